@@ -9,9 +9,8 @@ from tools.lines import LONG_FILES, MOST_LINES
 
 # Put together here so that this file does not hold what it looks for.
 MACHINE_PATH = re.compile(r"(?<![\w.$}~/-])/(?:" + "|".join(["work", "root", "opt", "home", "Users"]) + r")/\w")
-INDEX_HOST = re.compile(
-    "|".join(["pypi" + r"\.org", "python" + r"hosted\.org", "registry" + r"\.npmjs", "deb" + r"\.debian\.org"])
-)
+INDEX_HOST = re.compile("|".join(["pypi" + r"\.org", "python" + r"hosted\.org", "deb" + r"\.debian\.org"]))
+PAGE = re.compile(r"[\w./-]*\b[\w-]+\.md\b")
 VAGUE_NAMES = {"utils", "util", "common", "manager", "handler", "helpers", "helper", "misc", "stuff"}
 
 
@@ -56,6 +55,20 @@ def test_no_host_of_a_package_index(root: Path, tracked: list[Path]) -> None:
 def test_the_pattern_of_machine_paths_bites(line: str, hit: bool) -> None:
     """The look-out above finds paths and leaves addresses alone."""
     assert bool(MACHINE_PATH.search(line)) is hit
+
+
+def test_every_page_that_is_named_exists(root: Path, tracked: list[Path]) -> None:
+    """A reader who is sent to a page finds it here."""
+    pages = {path.name for path in tracked if path.suffix == ".md"}
+    named = {
+        (str(path), name)
+        for path in tracked
+        if path.suffix in {".py", ".md", ".yaml", ".toml", ""} and path.parts[0] != "tests"
+        for name in PAGE.findall(text_of(root / path) or "")
+    }
+
+    assert named
+    assert [(path, name) for path, name in sorted(named) if Path(name).name not in pages | {"README.md"}] == []
 
 
 def test_no_name_that_says_nothing(tracked: list[Path]) -> None:
