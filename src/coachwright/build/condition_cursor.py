@@ -1,0 +1,138 @@
+"""Where the reader of a condition stands in its words, and the quantities it meets there."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from coachwright.build.condition_words import Token
+from coachwright.build.problem import (
+    MAX_PROBLEMS,
+    Problem,
+    TooManyProblemsError,
+    quantity_not_read,
+    time_not_usable,
+    unit_missing,
+)
+from coachwright.kit.units import UnitError, parse
+
+MAX_TIME_MS = 30 * 24 * 3_600_000
+_WHOLE_MS = 1e-6
+_STOPS_A_QUANTITY = frozenset("and or not held plus of at leaves active held-off".split())
+_MAX_QUANTITY_WORDS = 6
+
+
+class Cursor:
+    """The words of one text, the place reached, and the problems found so far."""
+
+    def __init__(
+        self, text: str, tokens: tuple[Token, ...], problems: list[Problem], knows: Callable[[str], bool]
+    ) -> None:
+        self.text = text
+        self.problems = problems
+        self._tokens = tokens
+        self._at = 0
+        self._knows = knows
+
+    @property
+    def next(self) -> Token:
+        return self._tokens[self._at]
+
+    @property
+    def after_next(self) -> Token:
+        return self._tokens[min(self._at + 1, len(self._tokens) - 1)]
+
+    @property
+    def last_end(self) -> int:
+        """End of the word before this place."""
+        return self._tokens[self._at - 1].end if self._at else 0
+
+    def take(self) -> Token:
+        token = self.next
+        if token.kind != "end":
+            self._at += 1
+        return token
+
+    def accept(self, *texts: str) -> Token | None:
+        """The next word or sign if it is one of `texts`; else stay."""
+        return self.take() if self.next.kind != "end" and self.next.text in texts else None
+
+    def note(self, problem: Problem) -> None:
+        self.problems.append(problem)
+        if len(self.problems) >= MAX_PROBLEMS:
+            raise TooManyProblemsError
+
+    def said(self, start: int) -> str:
+        """What was written from `start` to this place, cut short for a message."""
+        text = " ".join(self.text[start : self.last_end].split())
+        return text if len(text) <= 60 else f"{text[:57]}..."
+
+    def skip_to_joint(self) -> None:
+        """Leave the rest of what can't be read: to the next and, or, comma or closing bracket at this depth."""
+        depth = 0
+        while self.next.kind != "end":
+            text = self.next.text
+            if depth == 0 and (text in ("and", "or", ",", ")")):
+                return
+            depth += (text == "(") - (text == ")")
+            self.take()
+
+    def quantity(self, kind: str, *, example: str) -> float | None:
+        """A number with its unit. [SI] None, with a problem noted, when there is none."""
+        start = self.next.start
+        words_n = 0
+        while words_n < _MAX_QUANTITY_WORDS and self._goes_on(words_n):
+            self.take()
+            words_n += 1
+        if not words_n:
+            self.note(
+                quantity_not_read(
+                    start, self.next.end, kind, f"A {kind} with its unit is missing here.", f"Write it like {example}."
+                )
+            )
+            return None
+        end = self.last_end
+        try:
+            value = parse(self.text[start:end], kind)
+        except UnitError as error:
+            wrong = unit_missing if error.reason == "no-unit" else quantity_not_read
+            self.note(wrong(start, end, kind, str(error), error.write))
+            return None
+        if not math.isfinite(value):
+            self.note(
+                quantity_not_read(
+                    start, end, kind, "This number is larger than anything on a vehicle.", f"Write it like {example}."
+                )
+            )
+            return None
+        return value
+
+    def _goes_on(self, words_n: int) -> bool:
+        token = self.next
+        if token.kind != "word":
+            return False
+        if words_n == 0:
+            return token.text[0] in "+-.−" or token.text[0].isdigit()
+        return token.text not in _STOPS_A_QUANTITY and not self._knows(token.text)
+
+    def time_ms(self, *, example: str) -> int | None:
+        """A time a timer can keep. [ms] None, with a problem noted, when it isn't one."""
+        start = self.next.start
+        time_s = self.quantity("time", example=example)
+        if time_s is None:
+            return None
+        time_ms = round(time_s * 1000)
+        end = self.last_end
+        if time_s <= 0:
+            self.note(
+                time_not_usable(start, end, "A time here has to be longer than nothing.", f"Write it like {example}.")
+            )
+        elif abs(time_s * 1000 - time_ms) > _WHOLE_MS:
+            self.note(time_not_usable(start, end, "Timers count whole milliseconds.", f"Write {max(1, time_ms)} ms."))
+        elif time_ms > MAX_TIME_MS:
+            self.note(
+                time_not_usable(start, end, "No timer of a vehicle runs longer than 30 days.", "Write a shorter time.")
+            )
+        else:
+            return time_ms
+        return None
