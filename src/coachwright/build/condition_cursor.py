@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 from coachwright.build.condition_words import Token
@@ -14,6 +13,7 @@ from coachwright.build.problem import (
     time_not_usable,
     unit_missing,
 )
+from coachwright.kit.unit_table import kind_of
 from coachwright.kit.units import UnitError, parse
 
 MAX_TIME_MS = 30 * 24 * 3_600_000
@@ -77,7 +77,7 @@ class Cursor:
             depth += (text == "(") - (text == ")")
             self.take()
 
-    def quantity(self, kind: str, *, example: str) -> float | None:
+    def quantity(self, kind: str) -> float | None:
         """A number with its unit. [SI] None, with a problem noted, when there is none."""
         start = self.next.start
         words_n = 0
@@ -85,27 +85,16 @@ class Cursor:
             self.take()
             words_n += 1
         if not words_n:
-            self.note(
-                quantity_not_read(
-                    start, self.next.end, kind, f"A {kind} with its unit is missing here.", f"Write it like {example}."
-                )
-            )
+            write = f"Write it like {kind_of(kind).example}."
+            self.note(quantity_not_read(start, self.next.end, kind, "A number with its unit is missing here.", write))
             return None
         end = self.last_end
         try:
-            value = parse(self.text[start:end], kind)
+            return parse(self.text[start:end], kind)
         except UnitError as error:
             wrong = unit_missing if error.reason == "no-unit" else quantity_not_read
             self.note(wrong(start, end, kind, str(error), error.write))
             return None
-        if not math.isfinite(value):
-            self.note(
-                quantity_not_read(
-                    start, end, kind, "This number is larger than anything on a vehicle.", f"Write it like {example}."
-                )
-            )
-            return None
-        return value
 
     def _goes_on(self, words_n: int) -> bool:
         token = self.next
@@ -115,24 +104,21 @@ class Cursor:
             return token.text[0] in "+-.−" or token.text[0].isdigit()
         return token.text not in _STOPS_A_QUANTITY and not self._knows(token.text)
 
-    def time_ms(self, *, example: str) -> int | None:
+    def time_ms(self) -> int | None:
         """A time a timer can keep. [ms] None, with a problem noted, when it isn't one."""
         start = self.next.start
-        time_s = self.quantity("time", example=example)
+        time_s = self.quantity("time")
         if time_s is None:
             return None
         time_ms = round(time_s * 1000)
         end = self.last_end
         if time_s <= 0:
-            self.note(
-                time_not_usable(start, end, "A time here has to be longer than nothing.", f"Write it like {example}.")
-            )
+            self.note(time_not_usable(start, end, "A time here is longer than nothing.", "Write it like 2 s."))
         elif abs(time_s * 1000 - time_ms) > _WHOLE_MS:
             self.note(time_not_usable(start, end, "Timers count whole milliseconds.", f"Write {max(1, time_ms)} ms."))
         elif time_ms > MAX_TIME_MS:
-            self.note(
-                time_not_usable(start, end, "No timer of a vehicle runs longer than 30 days.", "Write a shorter time.")
-            )
+            why = "No timer of a vehicle runs longer than 30 days."
+            self.note(time_not_usable(start, end, why, "Write a shorter time."))
         else:
             return time_ms
         return None

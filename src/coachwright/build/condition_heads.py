@@ -148,7 +148,7 @@ def _at_least(cursor: Cursor, manner: Manner) -> float | None:
         )
         return None
     start = cursor.next.start
-    share = cursor.quantity("share", example="90 %")
+    share = cursor.quantity("share")
     if share is None:
         return None
     if manner == "dark":

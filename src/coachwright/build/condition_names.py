@@ -6,44 +6,30 @@ are read in condition_heads, everything between names in condition_text.
 
 from __future__ import annotations
 
-from typing import cast
-
-from coachwright.build.condition import Compare, Condition, Constant, Event, FunctionState, Not, OneOf, Operator, Truth
+from coachwright.build.condition import Compare, Condition, Event, FunctionState, Not, OneOf, Truth
 from coachwright.build.condition_cursor import Cursor
 from coachwright.build.condition_heads import begins_statement, read_statement
 from coachwright.build.condition_scope import ALLOWED, ON_OFF, Place, Scope
+from coachwright.build.condition_values import (
+    UNREAD,
+    example_quantity,
+    is_value,
+    listed,
+    note_unknown,
+    read_comparison,
+    suggestion,
+)
 from coachwright.build.condition_words import COMPARISONS, RESERVED_WORDS, SHOWING_WORDS, Token
 from coachwright.build.problem import (
     closest,
     condition_not_read,
     event_not_possible,
     name_not_known,
-    not_comparable,
     not_read_here,
-    value_not_known,
     value_not_said,
 )
 
-UNREAD: Condition = Constant(False)
-"""Stands where a problem was noted; never leaves the reader."""
-
 IGNITION_ON = ("run", "crank")
-_LISTED_VALUES = 12
-_EXAMPLE_QUANTITY = {
-    "speed": "5 mph",
-    "voltage": "11.8 V",
-    "temperature": "60 degC",
-    "length": "3 in",
-    "angle": "10 deg",
-    "time": "5 s",
-    "current": "5 A",
-    "share": "40 %",
-    "rate": "90 per min",
-    "mass": "100 lb",
-    "power": "100 W",
-    "level": "90 dB",
-}
-_MEANS_ON = {"true": "on", "yes": "on", "1": "on", "false": "off", "no": "off", "0": "off"}
 
 
 def read_name(cursor: Cursor, *, place: Place, scope: Scope) -> Condition:
@@ -67,10 +53,10 @@ def read_name(cursor: Cursor, *, place: Place, scope: Scope) -> Condition:
     if state is not None:
         return _function_state(cursor, name, state, place=place, scope=scope)
     if cursor.next.text in (*COMPARISONS, "in"):
-        return _comparison(cursor, name, scope=scope)
+        return read_comparison(cursor, name, scope=scope)
     if cursor.next.text == "not" and cursor.after_next.text == "in":
         cursor.take()
-        inside = _comparison(cursor, name, scope=scope)
+        inside = read_comparison(cursor, name, scope=scope)
         return inside if inside == UNREAD else Not(inside)
     return _bare(cursor, name, place=place, scope=scope)
 
@@ -121,11 +107,9 @@ def _not_pushed(cursor: Cursor, verb: Token, name: Token, scope: Scope) -> None:
         )
     else:
         near = closest(text, sorted(scope.pushed))
-        cursor.note(name_not_known(name.start, name.end, f"No button or toggle is named {text}.", _suggest(near), near))
-
-
-def _suggest(near: str) -> str:
-    return f"Closest: {near}." if near else ""
+        cursor.note(
+            name_not_known(name.start, name.end, f"No button or toggle is named {text}.", suggestion(near), near)
+        )
 
 
 def _reserved(cursor: Cursor, word: Token) -> Condition:
@@ -156,16 +140,16 @@ def _leaves(cursor: Cursor, name: Token, *, place: Place, scope: Scope) -> Condi
                 event_not_possible(name.start, end, why, "Name a control or a signal with positions, or write becomes.")
             )
         else:
-            _unknown(cursor, name, place=place, scope=scope)
+            note_unknown(cursor, name, place=place, scope=scope)
     elif values is None or values == ON_OFF:
         why, write = f"{name.text} has no positions to leave.", f"Write becomes (not {name.text})."
         if values is None:
-            write = f"Write becomes ({name.text} > {_example(scope, name.text)})."
+            write = f"Write becomes ({name.text} > {example_quantity(scope, name.text)})."
         cursor.note(event_not_possible(name.start, end, why, write))
     elif position is None:
         cursor.note(
             condition_not_read(
-                name.start, end, f"Which position does {name.text} leave?", f"{name.text} has {_listed(values)}."
+                name.start, end, f"Which position does {name.text} leave?", f"{name.text} has {listed(values)}."
             )
         )
     elif name.text in scope.memories:
@@ -175,7 +159,7 @@ def _leaves(cursor: Cursor, name: Token, *, place: Place, scope: Scope) -> Condi
                 name.start, end, f"{name.text} is a memory; only controls and signals leave a position.", write
             )
         )
-    elif _known_value(cursor, name.text, position, values, scope):
+    elif is_value(cursor, name.text, position, values, scope):
         return Event("leaves", name.text, position.text)
     return UNREAD
 
@@ -189,7 +173,7 @@ def _function_state(cursor: Cursor, name: Token, state: Token, *, place: Place, 
         else:
             near = closest(name.text, sorted(scope.functions))
             cursor.note(
-                name_not_known(name.start, name.end, f"No function is named {name.text}.", _suggest(near), near)
+                name_not_known(name.start, name.end, f"No function is named {name.text}.", suggestion(near), near)
             )
         return UNREAD
     if not allowed.functions:
@@ -198,151 +182,6 @@ def _function_state(cursor: Cursor, name: Token, state: Token, *, place: Place, 
         cursor.note(not_read_here(name.start, state.end, why, write))
         return UNREAD
     return FunctionState(name.text, "active" if state.text == "active" else "held-off")
-
-
-def _comparison(cursor: Cursor, name: Token, *, scope: Scope) -> Condition:
-    kind = scope.number_kind(name.text)
-    values = scope.values(name.text)
-    if kind is None and values is None:
-        return _nothing_to_compare(cursor, name, scope)
-    sign = cursor.take()
-    if sign.text == "in":
-        return _one_of(cursor, name, scope=scope)
-    value: str | float | None
-    if kind is not None:
-        value = cursor.quantity(kind, example=_example(scope, name.text))
-    else:
-        if sign.text not in ("==", "!=") and name.text not in scope.ordered:
-            why = f"{name.text} has no order, so {sign.text} says nothing about it."
-            cursor.note(not_comparable(name.start, sign.end, why, f"Write == or !=, or {name.text} in (...)."))
-        value = _value(cursor, name.text, scope)
-    _check_chain(cursor, name)
-    return UNREAD if value is None else Compare(name.text, cast(Operator, sign.text), value)
-
-
-def _check_chain(cursor: Cursor, name: Token) -> None:
-    if cursor.next.text in (*COMPARISONS, "in"):
-        start = cursor.next.start
-        cursor.skip_to_joint()
-        why = "Two comparisons stand in a row."
-        write = f"Put and between them, and name {name.text} again."
-        cursor.note(condition_not_read(start, cursor.last_end, why, write))
-
-
-def _nothing_to_compare(cursor: Cursor, name: Token, scope: Scope) -> Condition:
-    cursor.skip_to_joint()
-    text, end = name.text, cursor.last_end
-    if text in scope.words:
-        cursor.note(
-            not_comparable(
-                name.start, end, f"{text} is a word: it holds or it doesn't.", f"Write {text}, or not {text}."
-            )
-        )
-    elif text in scope.functions:
-        cursor.note(
-            not_comparable(
-                name.start, end, f"{text} is a function.", f"Write {text} active, where functions can be read."
-            )
-        )
-    elif scope.knows(text):
-        cursor.note(
-            not_comparable(name.start, end, f"{text} has no value to compare.", "Name a control, a signal or a memory.")
-        )
-    else:
-        _unknown(cursor, name, place="function", scope=scope)
-    return UNREAD
-
-
-def _one_of(cursor: Cursor, name: Token, *, scope: Scope) -> Condition:
-    kind = scope.number_kind(name.text)
-    if cursor.next.text != "(":
-        start = cursor.next.start
-        cursor.skip_to_joint()
-        why = "The list behind in stands in brackets."
-        cursor.note(
-            condition_not_read(
-                start, max(start, cursor.last_end), why, f"Write it like {name.text} in ({_two(scope, name.text)})."
-            )
-        )
-        return UNREAD
-    opened = cursor.take()
-    found: list[str | float] = []
-    complete = True
-    while cursor.next.text != ")" and cursor.next.kind != "end":
-        item = cursor.next
-        value = (
-            cursor.quantity(kind, example=_example(scope, name.text))
-            if kind is not None
-            else _value(cursor, name.text, scope)
-        )
-        if value is None:
-            complete = False
-        elif value in found:
-            cursor.note(
-                value_not_known(item.start, cursor.last_end, "This value stands in the list already.", "Leave it away.")
-            )
-        else:
-            found.append(value)
-        if not cursor.accept(",") and not _list_goes_on(cursor):
-            complete = False
-    closed = cursor.accept(")")
-    if closed is None:
-        cursor.note(
-            condition_not_read(
-                opened.start, opened.end, "This bracket is never closed.", "Write ) behind the last value."
-            )
-        )
-    elif not found and complete:
-        cursor.note(
-            condition_not_read(
-                opened.start, closed.end, "The list is empty.", f"Write it like ({_two(scope, name.text)})."
-            )
-        )
-    elif complete:
-        return OneOf(name.text, tuple(found))
-    return UNREAD
-
-
-def _list_goes_on(cursor: Cursor) -> bool:
-    """At the end of a list; else note what stands there, and step over it."""
-    token = cursor.next
-    if token.text == ")" or token.kind == "end":
-        return True
-    cursor.take()
-    cursor.note(
-        condition_not_read(
-            token.start, token.end, "The values of a list stand with commas between them.", "Write it like (P, N)."
-        )
-    )
-    return False
-
-
-def _value(cursor: Cursor, name: str, scope: Scope) -> str | None:
-    values = scope.values(name) or ()
-    token = cursor.next
-    if token.kind != "word":
-        cursor.note(
-            condition_not_read(token.start, token.end, f"Which value of {name}?", f"{name} has {_listed(values)}.")
-        )
-        if token.text not in ("", ")", ","):
-            cursor.take()
-        return None
-    cursor.take()
-    return token.text if _known_value(cursor, name, token, values, scope) else None
-
-
-def _known_value(cursor: Cursor, name: str, value: Token, values: tuple[str, ...], scope: Scope) -> bool:
-    if value.text in values:
-        return True
-    has = f"{name} has {_listed(values)}."
-    meant = _MEANS_ON.get(value.text.lower()) if values == ON_OFF else None
-    near = meant or closest(value.text, values)
-    if scope.reads(value.text):
-        why = f"{value.text} is a name of its own; {name} is compared with one of its values."
-        cursor.note(value_not_known(value.start, value.end, why, has))
-    else:
-        cursor.note(value_not_known(value.start, value.end, f"{name} is never {value.text}.", has, near))
-    return False
 
 
 def _bare(cursor: Cursor, name: Token, *, place: Place, scope: Scope) -> Condition:
@@ -359,10 +198,10 @@ def _bare(cursor: Cursor, name: Token, *, place: Place, scope: Scope) -> Conditi
         return _bare_values(cursor, name, values, scope)
     kind = scope.number_kind(text)
     if kind is not None:
-        write = f"Write it like {text} > {_example(scope, text)}."
+        write = f"Write it like {text} > {example_quantity(scope, text)}."
         cursor.note(value_not_said(name.start, name.end, f"{text} is a number; compare it with one.", write))
     elif not scope.knows(text):
-        _unknown(cursor, name, place=place, scope=scope)
+        note_unknown(cursor, name, place=place, scope=scope)
     else:
         _known_elsewhere(cursor, name, place=place, scope=scope)
     return UNREAD
@@ -384,7 +223,7 @@ def _bare_values(cursor: Cursor, name: Token, values: tuple[str, ...], scope: Sc
     sign = ">=" if text in scope.ordered else "=="
     write = f"Write it like {text} {sign} {values[min(1, len(values) - 1)]}."
     cursor.note(
-        value_not_said(name.start, name.end, f"{text} alone doesn't say which of its values: {_listed(values)}.", write)
+        value_not_said(name.start, name.end, f"{text} alone doesn't say which of its values: {listed(values)}.", write)
     )
     return UNREAD
 
@@ -415,24 +254,3 @@ def _known_elsewhere(cursor: Cursor, name: Token, *, place: Place, scope: Scope)
     else:
         why = f"{text} names heads; what they show can be read in promises only."
         cursor.note(not_read_here(name.start, name.end, why, "Read here the controls and signals."))
-
-
-def _unknown(cursor: Cursor, name: Token, *, place: Place, scope: Scope) -> None:
-    near = closest(name.text, scope.readable(place))
-    why = f"No control, signal, word or memory is named {name.text}."
-    cursor.note(name_not_known(name.start, name.end, why, _suggest(near), near))
-
-
-def _example(scope: Scope, name: str) -> str:
-    kind = scope.number_kind(name) or ""
-    return _EXAMPLE_QUANTITY.get(kind, "a number with its unit")
-
-
-def _two(scope: Scope, name: str) -> str:
-    values = scope.values(name)
-    return ", ".join(values[:2]) if values else _example(scope, name)
-
-
-def _listed(values: tuple[str, ...]) -> str:
-    shown = [*values[:_LISTED_VALUES], *(["more"] if len(values) > _LISTED_VALUES else [])]
-    return " and ".join([", ".join(shown[:-1]), shown[-1]]) if len(shown) > 1 else shown[0]

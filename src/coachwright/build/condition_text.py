@@ -25,9 +25,10 @@ from __future__ import annotations
 
 from coachwright.build.condition import And, Condition, Constant, Event, First, Held, Not, Or, Plus, children
 from coachwright.build.condition_cursor import Cursor
-from coachwright.build.condition_names import UNREAD, check_events, read_name, read_push
+from coachwright.build.condition_names import check_events, read_name, read_push
 from coachwright.build.condition_print import print_condition
 from coachwright.build.condition_scope import ALLOWED, Place, Scope
+from coachwright.build.condition_values import UNREAD
 from coachwright.build.condition_words import COMPARISONS, Token, cut_words
 from coachwright.build.problem import (
     MAX_PROBLEMS,
@@ -167,7 +168,7 @@ class _Reader:
         if verb is None:
             return item
         self._check_lasts(item, verb, start)
-        time_ms = self.cursor.time_ms(example="2 s")
+        time_ms = self.cursor.time_ms()
         self._check_one_time(start)
         if time_ms is None:
             return UNREAD
@@ -175,7 +176,7 @@ class _Reader:
 
     def _first(self, start: int) -> Condition:
         word = self.cursor.take()
-        time_ms = self.cursor.time_ms(example="20 s")
+        time_ms = self.cursor.time_ms()
         if not self.cursor.accept("of"):
             at = self.cursor.next
             self._note(at, "of is missing behind the time.", "Write it like first 20 s of low-tone.")
@@ -201,7 +202,7 @@ class _Reader:
         """`x held 2 s plus 3 s`: the reader doesn't guess."""
         measured = self.cursor.said(start)
         while (verb := self.cursor.accept("held", "plus")) is not None:
-            self.cursor.time_ms(example="2 s")
+            self.cursor.time_ms()
             why = f"Two times stand in a row, and {verb.text} takes only the one name, comparison or bracket beside it."
             write = f"Put brackets around what is measured first, like ({measured}) {self.cursor.said(verb.start)}."
             self.cursor.note(condition_not_read(verb.start, self.cursor.last_end, why, write))
@@ -228,7 +229,7 @@ class _Reader:
                 return read_name(self.cursor, place=self.place, scope=self.scope)
 
     def _first_inside(self) -> Condition:
-        self.cursor.time_ms(example="20 s")
+        self.cursor.time_ms()
         self.cursor.accept("of")
         return UNREAD
 

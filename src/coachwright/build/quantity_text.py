@@ -5,36 +5,27 @@ Figures on papers are printed elsewhere (kit.show), rounded for the eye; here no
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from fractions import Fraction
 
-from coachwright.kit.units import parse
+from coachwright.kit.unit_table import find_unit, kind_of
+from coachwright.kit.units import UnitError, parse
 
-_UNITS: Mapping[str, tuple[str, ...]] = {
-    "speed": ("mph", "km/h", "m/s"),
-    "voltage": ("V",),
-    "current": ("A",),
-    "time": ("s", "ms"),
-    "share": ("%",),
-    "rate": ("per min", "Hz"),
-    "temperature": ("degC", "degF", "K"),
-    "length": ("in", "mm", "m"),
-    "angle": ("deg", "rad"),
-    "mass": ("lb", "kg"),
-    "power": ("W",),
-    "level": ("dB",),
-    "luminous-flux": ("lm",),
-    "luminous-intensity": ("cd",),
-}
-_DIGITS = (6, 9, 12, 15, 17)
+_DIGITS = (6, 9, 12, 15, 17, 20)
 _TIMES_MS = (("h", 3_600_000), ("min", 60_000), ("s", 1000))
 
 
 def print_quantity(value: float, kind: str) -> str:
-    """Roundest text that `kind` reads back as exactly `value`; the bare number when the kind has no unit we know."""
+    """Roundest text that is read back as exactly `value`, in the unit people ask for first where two are equally round.
+
+    kind : of the unit; "" prints the bare number, and so does a number too small or too large to be read.
+    """
+    if not kind:
+        return f"{value!r}"
+    due = kind_of(kind)
     for digits in _DIGITS:
-        for unit in _UNITS.get(kind, ()):
-            text = f"{_plain(_in_unit(value, unit, kind), digits)} {unit}"
-            if parse(text, kind) == value:
+        for unit in (*due.asked, due.inside):
+            text = f"{_in_unit(value, unit, kind, digits)} {unit}"
+            if _reads(text, kind) == value:
                 return text
     return f"{value!r}"
 
@@ -47,14 +38,15 @@ def print_time(time_ms: int) -> str:
     return f"{time_ms} ms"
 
 
-def _in_unit(value: float, unit: str, kind: str) -> float:
-    zero, one = parse(f"0 {unit}", kind), parse(f"1 {unit}", kind)
-    return (value - zero) / (one - zero)
+def _in_unit(value: float, spelling: str, kind: str, digits: int) -> str:
+    unit = find_unit(spelling, kind)
+    assert unit is not None  # the table names only units it has
+    number = (Fraction(value) - unit.exact_offset) / unit.exact_factor
+    return f"{float(number):.{digits}g}"
 
 
-def _plain(number: float, digits: int) -> str:
-    """Decimal text without an exponent."""
-    text = f"{number:.{digits}g}"
-    if "e" in text:
-        text = f"{number:.{digits}f}".rstrip("0").rstrip(".")
-    return text
+def _reads(text: str, kind: str) -> float | None:
+    try:
+        return parse(text, kind)
+    except UnitError:
+        return None
