@@ -1,0 +1,224 @@
+"""Does a body hold together? Places, panels, panes and signals that name each other; places that can be told apart."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator
+
+from coachwright.kit.near import nearest
+from coachwright.kit.units import UnitError, parse
+from coachwright.parts.body import BodyPart, Panel, Place, Signal
+from coachwright.parts.problem import PartProblem
+
+ALIKE_M = 0.02
+"""Two places nearer than this that look one way are one place."""
+
+BEYOND_M = 0.35
+"""Mirrors and steps stand out from the stated width by up to so much on each side."""
+
+
+def body_problems(body: BodyPart) -> Iterator[PartProblem]:
+    """Everything in a body that can't be so, in the order of the file."""
+    for field in ("length", "width", "height", "wheelbase", "front_overhang"):
+        if getattr(body, field) <= 0:
+            yield PartProblem(
+                (field.replace("_", "-"),), "PRT-043", "figure-not-possible", "A vehicle has a size above nothing."
+            )
+    for name, place in body.places.items():
+        yield from _place(body, name, place)
+    yield from _places_alike(body)
+    for name, panel in body.panels.items():
+        yield from _panel(body, name, panel)
+    for name, pane in body.glass.items():
+        if not 0 < pane.transmittance <= 1:
+            yield PartProblem(
+                ("glass", name, "transmittance"),
+                "PRT-043",
+                "figure-not-possible",
+                "A pane lets through more than nothing, at most all.",
+            )
+        if pane.panel != "body":
+            yield from _known(("glass", name, "panel"), pane.panel, body.panels, "PRT-037", "panel")
+    for name, signal in body.signals.items():
+        yield from _signal(name, signal)
+    for name, lamp in body.lamps.items():
+        for number, head in enumerate(lamp.heads, start=1):
+            path = ("lamps", name, "heads", str(number), "place")
+            yield from _known(path, head.place, body.places, "PRT-036", "place")
+            if head.place in body.places and body.places[head.place].mirrored != bool(head.side):
+                yield PartProblem(
+                    path,
+                    "PRT-045",
+                    "side-not-said",
+                    "A lamp at a mirrored place is the left or the right one; at any other it is neither.",
+                )
+    for number, outline in enumerate(body.outlines, start=1):
+        if outline.panel != "body":
+            yield from _known(("outlines", str(number), "panel"), outline.panel, body.panels, "PRT-037", "panel")
+
+
+def _place(body: BodyPart, name: str, place: Place) -> Iterator[PartProblem]:
+    path = ("places", name)
+    if place.mirrored and place.y <= 0:
+        yield PartProblem(
+            (*path, "y"),
+            "PRT-035",
+            "mirrored-place-not-left",
+            "A mirrored place is written for the left, so it stands left of the centre line.",
+            "Give y above 0, or take mirrored away.",
+        )
+    if place.panel != "body":
+        yield from _known((*path, "panel"), place.panel, body.panels, "PRT-037", "panel")
+        panel = body.panels.get(place.panel)
+        if panel is not None and panel.mirrored and not place.mirrored:
+            yield PartProblem(
+                (*path, "panel"),
+                "PRT-045",
+                "side-not-said",
+                f"{place.panel} is a pair; a place that is no pair can't ride on both of them.",
+            )
+    if place.glass:
+        yield from _known((*path, "glass"), place.glass, body.glass, "PRT-036", "pane")
+    front_m, rear_m = body.front_overhang, body.front_overhang - body.length
+    inside = (
+        rear_m - BEYOND_M <= place.x <= front_m + BEYOND_M
+        and abs(place.y) <= body.width / 2 + BEYOND_M
+        and 0 <= place.z <= body.height + BEYOND_M
+    )
+    if not inside:
+        yield PartProblem(
+            path,
+            "PRT-046",
+            "place-not-on-vehicle",
+            "This is further out than the vehicle reaches.",
+            "Count from the ground under the front axle.",
+            on_key=True,
+        )
+
+
+def _places_alike(body: BodyPart) -> Iterator[PartProblem]:
+    names = list(body.places)
+    for number, name in enumerate(names):
+        one = body.places[name]
+        for other_name in names[number + 1 :]:
+            other = body.places[other_name]
+            apart_m = max(abs(one.x - other.x), abs(one.y - other.y), abs(one.z - other.z))
+            if apart_m < ALIKE_M and (one.facing, one.rise) == (other.facing, other.rise):
+                yield PartProblem(
+                    ("places", other_name),
+                    "PRT-040",
+                    "places-alike",
+                    f"{other_name} is the same spot as {name} and looks the same way.",
+                    "Keep one of them.",
+                    on_key=True,
+                )
+
+
+def _panel(body: BodyPart, name: str, panel: Panel) -> Iterator[PartProblem]:
+    path = ("panels", name)
+    for field, signal_name in (("signal", panel.signal), ("signal-right", panel.signal_right)):
+        if field == "signal-right" and not panel.mirrored:
+            if signal_name:
+                yield PartProblem(
+                    (*path, field), "PRT-045", "side-not-said", "Only a mirrored panel has a signal of its right one."
+                )
+            continue
+        yield from _known((*path, field), signal_name, body.signals, "PRT-038", "signal")
+        signal = body.signals.get(signal_name)
+        if signal is not None and panel.open_value not in values_of(signal):
+            yield PartProblem(
+                (*path, "open-value"),
+                "PRT-039",
+                "value-not-known",
+                f"{signal_name} never reads {panel.open_value}.",
+                f"It can be {' or '.join(values_of(signal))}." if values_of(signal) else "It has no named values.",
+            )
+    slides = bool(panel.slide_x or panel.slide_z)
+    turns = panel.axis != "none"
+    if slides == turns or (turns and not panel.travel):
+        yield PartProblem(
+            path,
+            "PRT-047",
+            "panel-does-not-move",
+            "A panel either turns about its hinge or slides.",
+            "Give axis and travel, or slide-x or slide-z.",
+            on_key=True,
+        )
+
+
+def _signal(name: str, signal: Signal) -> Iterator[PartProblem]:
+    path = ("signals", name)
+    if signal.kind == "states" and len(signal.values) < 2:
+        yield PartProblem(
+            (*path, "values"),
+            "PRT-048",
+            "values-missing",
+            "A signal with states has at least two of them.",
+            "List them in order.",
+        )
+    if signal.kind != "states" and signal.values:
+        yield PartProblem(
+            (*path, "values"),
+            "PRT-048",
+            "values-not-due",
+            f"The values of an {signal.kind} signal are known.",
+            "Leave them out.",
+        )
+    if signal.kind == "number":
+        yield from _number_signal(path, signal)
+        return
+    known = values_of(signal)
+    if signal.rest not in known:
+        yield from _known((*path, "rest"), signal.rest, known, "PRT-039", "value")
+    allowed = (*known, "hold", "P-unless-moving") if "P" in known else (*known, "hold")
+    if signal.lost not in allowed:
+        yield from _known((*path, "lost"), signal.lost, allowed, "PRT-039", "value")
+    if signal.recognition and signal.recognition < signal.debounce:
+        yield PartProblem(
+            (*path, "recognition"),
+            "PRT-049",
+            "times-out-of-order",
+            "Nothing is recognised before its debounce time is over.",
+            "Give the longer time.",
+        )
+
+
+def _number_signal(path: tuple[str, ...], signal: Signal) -> Iterator[PartProblem]:
+    values: dict[str, float] = {}
+    for field, text in (("low", signal.low), ("high", signal.high), ("rest", signal.rest), ("lost", signal.lost)):
+        if field == "lost" and text == "hold":
+            continue
+        try:
+            values[field] = parse(text, signal.unit_kind)
+        except (UnitError, KeyError, ValueError) as error:
+            yield PartProblem(
+                (*path, field),
+                "PRT-048",
+                "range-not-read",
+                str(error),
+                "Give low, high and rest with their unit, and unit-kind.",
+            )
+            return
+    if not values["low"] <= values["rest"] <= values["high"] or values["low"] == values["high"]:
+        yield PartProblem((*path, "rest"), "PRT-048", "range-not-possible", "The rest lies between low and high.")
+
+
+def values_of(signal: Signal) -> tuple[str, ...]:
+    """What a signal can read, in order; nothing for a number."""
+    if signal.kind == "states":
+        return signal.values
+    return () if signal.kind == "number" else ("off", "on")
+
+
+def _known(path: tuple[str, ...], name: str, names: Container[str], code: str, what: str) -> Iterator[PartProblem]:
+    if name in names:
+        return
+    listed = list(names)  # type: ignore[call-overload]
+    close = nearest(name, listed)
+    yield PartProblem(
+        path,
+        code,
+        f"{what}-not-known",
+        f"There is no {what} of the name {name}." if name else f"The {what} is missing.",
+        f"Closest: {close[0]}." if close else "",
+        close[0] if close else "",
+    )

@@ -1,0 +1,187 @@
+"""Does a part hold together? What its fields can't say one by one: figures that can be, order that counts.
+
+Checks of a lamp and of the equipment; those of a body are in parts.body_checks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from coachwright.parts.body_checks import body_problems
+from coachwright.parts.lamp import Beam
+from coachwright.parts.problem import PartProblem
+from coachwright.parts.schema import (
+    AlarmPart,
+    AnyPart,
+    BodyPart,
+    ColourName,
+    ColourOutput,
+    ControllerPart,
+    LampPart,
+    PartBase,
+    SirenPart,
+    SpeakerPart,
+)
+
+_QUARTER_TURN = 1.5707963267948966
+_HALF_TURN = 2 * _QUARTER_TURN
+
+
+def part_problems(part: AnyPart) -> tuple[PartProblem, ...]:
+    """Everything that can't be so, in the order of the file."""
+    return tuple(_problems(part))
+
+
+def _problems(part: AnyPart) -> Iterator[PartProblem]:
+    yield from _figures(part)
+    match part:
+        case LampPart():
+            yield from _lamp(part)
+        case BodyPart():
+            yield from body_problems(part)
+            for name, lamp in part.lamps.items():
+                for number, head in enumerate(lamp.heads, start=1):
+                    yield from _outputs(head.colours, ("lamps", name, "heads", str(number), "colours"))
+        case ControllerPart():
+            yield from _positive(part, "channels", "channel_current", "total_current")
+            yield from _voltages(part.least_voltage, part.least_voltage, part.most_voltage)
+        case SirenPart():
+            yield from _positive(part, "power", "current", "speakers")
+        case SpeakerPart():
+            yield from _positive(part, "power")
+        case AlarmPart():
+            yield from _positive(part, "current")
+        case _:
+            return
+
+
+def _figures(part: PartBase) -> Iterator[PartProblem]:
+    figures = part.figures
+    if not figures.source.strip():
+        yield PartProblem(
+            ("figures", "source"),
+            "PRT-041",
+            "source-not-named",
+            "A figure whose source is unnamed proves nothing.",
+            "Name the sheet, the measurement, or say that it is invented.",
+        )
+    if figures.invented and figures.status == "read":
+        yield PartProblem(
+            ("figures", "status"),
+            "PRT-042",
+            "invented-yet-read",
+            "Figures that are made up can't have been read on a printed page.",
+            "Write house or draft.",
+        )
+    if part.mass < 0:
+        yield PartProblem(("mass",), "PRT-043", "figure-not-possible", "A mass can't be below nothing.")
+
+
+def _lamp(part: LampPart) -> Iterator[PartProblem]:
+    yield from _positive(part, "width", "height", "depth")
+    yield from _voltages(part.least_voltage, part.test_voltage, part.most_voltage)
+    yield from _outputs(part.colours, ("colours",))
+    for number, head in enumerate(part.heads, start=1):
+        if not head.colours:
+            yield PartProblem(
+                ("heads", str(number)),
+                "PRT-050",
+                "head-without-colour",
+                f"Head {number} has no colour.",
+                "Write colours there, or at the lamp for all of its heads.",
+            )
+        if head.colours != part.colours:
+            yield from _outputs(head.colours, ("heads", str(number), "colours"))
+        if abs(head.offset) > part.width / 2 + 1e-9 or abs(head.up) > part.height / 2 + 1e-9:
+            yield PartProblem(
+                ("heads", str(number), "offset"),
+                "PRT-044",
+                "head-outside-lamp",
+                f"Head {number} sits beyond the edge of a lamp {_mm(part.width)} wide and {_mm(part.height)} high.",
+                "Count offset and up from the lamp's middle.",
+            )
+    for number, (head, following) in enumerate(zip(part.heads, part.heads[1:], strict=False), start=2):
+        if (following.offset, following.up) == (head.offset, head.up) and (following.turn, following.tilt) == (
+            head.turn,
+            head.tilt,
+        ):
+            why = f"Heads {number - 1} and {number} are at one spot and look one way."
+        elif (-following.offset, following.up) < (-head.offset, head.up):
+            why = f"Head {number} is left of head {number - 1}."
+        else:
+            continue
+        yield PartProblem(
+            ("heads", str(number)),
+            "PRT-031",
+            "heads-out-of-order",
+            why,
+            "List the heads from left to right, seen from behind the lamp (largest offset first), then low to high.",
+        )
+
+
+def _mm(length_m: float) -> str:
+    return f"{length_m * 1000:.0f} mm"
+
+
+def _outputs(colours: Mapping[ColourName, ColourOutput], path: tuple[str, ...]) -> Iterator[PartProblem]:
+    for colour, output in colours.items():
+        here = (*path, colour)
+        for field in ("flux", "current"):
+            if getattr(output, field) <= 0:
+                yield PartProblem(
+                    (*here, field), "PRT-043", "figure-not-possible", f"A lamp that burns has a {field} above nothing."
+                )
+        yield from _beam(output.beam, (*here, "beam"))
+        x, y = output.x, output.y
+        if (x or y) and not (x > 0 and y > 0 and x + y <= 1):
+            yield PartProblem(
+                (*here, "x"),
+                "PRT-034",
+                "colour-outside-diagram",
+                f"x {x:g}, y {y:g} is no light: both are above 0 and together at most 1 (CIE 1931).",
+                "Give both from the sheet, or neither.",
+            )
+
+
+def _beam(beam: Beam, path: tuple[str, ...]) -> Iterator[PartProblem]:
+    def no(field: str, why: str, write: str) -> PartProblem:
+        return PartProblem((*path, field), "PRT-033", "beam-not-possible", why, write)
+
+    if beam.shape == "cosine":
+        if not 0 < beam.power <= 400:
+            yield no("power", "The power of a cosine beam lies between 0 and 400.", "1 is a plain diffuse face.")
+        return
+    if not 0 < beam.half_width <= _HALF_TURN:
+        yield no(
+            "half-width", "A beam is wider than nothing and at most 180 deg to each side.", "Write it like 30 deg."
+        )
+    if not 0 < beam.half_height <= _QUARTER_TURN:
+        yield no("half-height", "A beam is higher than nothing and at most 90 deg up and down.", "Write it like 8 deg.")
+    if beam.shape == "flat" and not 0 < beam.shoulder <= 2 * min(beam.half_width, beam.half_height):
+        yield no(
+            "shoulder",
+            "The shoulder is wider than nothing and fits into the plateau.",
+            "Write at most twice the half-height.",
+        )
+
+
+def _voltages(least: float, test: float, most: float) -> Iterator[PartProblem]:
+    if not 0 < least <= test <= most:
+        yield PartProblem(
+            ("least-voltage",),
+            "PRT-032",
+            "voltages-out-of-order",
+            f"It was tested at {test:g} V but is made for {least:g} to {most:g} V.",
+            "The test voltage lies between the least and the most.",
+        )
+
+
+def _positive(part: PartBase, *fields: str) -> Iterator[PartProblem]:
+    for field in fields:
+        if getattr(part, field) <= 0:
+            yield PartProblem(
+                (field.replace("_", "-"),),
+                "PRT-043",
+                "figure-not-possible",
+                f"{field.replace('_', ' ').capitalize()} is above nothing.",
+            )
