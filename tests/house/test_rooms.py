@@ -57,6 +57,31 @@ def test_rules_know_only_the_kit(root: Path) -> None:
     assert below == forbidden
 
 
+def imported_by(path: Path) -> set[str]:
+    """Every module a file names in an import, wherever in the file."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found.update(alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found.update({node.module, *(f"{node.module}.{alias.name}" for alias in node.names)})
+    return found
+
+
+def test_numbers_are_printed_from_proof_upward(root: Path) -> None:
+    """Law: a room below hands on floats; only faces put them into words (kit.show)."""
+    layers = contracts(root)["floors"]["layers"]
+    faces = set(re.findall(r"[a-z]+", " ".join(layers[: layers.index("proof") + 1])))
+    users = {
+        path.relative_to(SOURCE).parts[0]
+        for path in SOURCE.rglob("*.py")
+        if "coachwright.kit.show" in imported_by(path) and path.parent.name != "kit"
+    }
+
+    assert {"proof", "cli", "papers"} <= faces
+    assert users <= faces
+
+
 @pytest.mark.slow
 def test_floors_are_kept(root: Path) -> None:
     """The import contracts of pyproject.toml hold."""
