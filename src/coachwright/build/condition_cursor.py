@@ -87,6 +87,8 @@ class Cursor:
         if not words_n:
             write = f"Write it like {kind_of(kind).example}."
             self.note(quantity_not_read(start, self.next.end, kind, "A number with its unit is missing here.", write))
+            if self.next.kind == "word" and self.next.text not in _STOPS_A_QUANTITY:
+                self.take()
             return None
         end = self.last_end
         try:

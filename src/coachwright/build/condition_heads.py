@@ -141,12 +141,8 @@ def _at_least(cursor: Cursor, manner: Manner) -> float | None:
     if at is None:
         return None
     if not cursor.accept("least"):
-        cursor.note(
-            condition_not_read(
-                at.start, cursor.next.end, "A share is asked as at least.", "Write it like at least 90 %."
-            )
-        )
-        return None
+        end = cursor.accept("most") or at
+        cursor.note(condition_not_read(at.start, end.end, "Behind at stands least.", "Write it like at least 90 %."))
     start = cursor.next.start
     share = cursor.quantity("share")
     if share is None:

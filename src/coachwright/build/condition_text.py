@@ -167,8 +167,8 @@ class _Reader:
         verb = self.cursor.accept("held", "plus")
         if verb is None:
             return item
-        self._check_lasts(item, verb, start)
         time_ms = self.cursor.time_ms()
+        self._check_lasts(item, verb, start)
         self._check_one_time(start)
         if time_ms is None:
             return UNREAD
@@ -196,7 +196,7 @@ class _Reader:
         if _has_event(item):
             why = f"An event lasts one step only, so {verb.text} has nothing to measure."
             write = "Let a memory keep it, and read the memory here."
-            self.cursor.note(event_not_possible(start, max(verb.end, self.cursor.last_end), why, write))
+            self.cursor.note(event_not_possible(start, self.cursor.last_end, why, write))
 
     def _check_one_time(self, start: int) -> None:
         """`x held 2 s plus 3 s`: the reader doesn't guess."""
@@ -222,15 +222,19 @@ class _Reader:
                 self.cursor.take()
                 return Constant(token.text == "always")
             case "first" | "not":
-                self.cursor.take()
-                self._note(token, f"{token.text} needs brackets around it here.", f"Write it like ({token.text} ...).")
-                return UNREAD if token.text == "not" else self._first_inside()
+                return self._needs_brackets()
             case _:
                 return read_name(self.cursor, place=self.place, scope=self.scope)
 
-    def _first_inside(self) -> Condition:
-        self.cursor.time_ms()
-        self.cursor.accept("of")
+    def _needs_brackets(self) -> Condition:
+        token = self.cursor.take()
+        self._deeper(token)
+        self._note(token, f"{token.text} needs brackets around it here.", f"Write it like ({token.text} ...).")
+        if token.text == "first":
+            self.cursor.time_ms()
+            self.cursor.accept("of")
+        self.part()
+        self.depth -= 1
         return UNREAD
 
     def _bracket(self) -> Condition:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coachwright.build.model import PatternSpec
 from coachwright.build.pattern_words import NotReadError, Word, not_possible, not_read, read_quantity
-from coachwright.build.problem import Problem, closest, show_not_read
+from coachwright.build.problem import MAX_PROBLEMS, Problem, closest, show_not_read
 
 MAX_STEPS = 32
 MAX_TIMES = 100
@@ -29,10 +29,10 @@ def read_steps(text: str, words: list[Word]) -> PatternSpec:
             _read_clause(text, clause, lights, ends)
         except NotReadError as wrong:
             problems += wrong.problems
-        if len(problems) >= MAX_STEPS:
+        if len(problems) >= MAX_PROBLEMS:
             break
     if problems:
-        raise NotReadError(*problems)
+        raise NotReadError(*sorted(problems)[:MAX_PROBLEMS])
     _check_turns(words[0], lights, ends)
     times_ms = [time_ms for _, time_ms in lights]
     pairs = tuple(zip(times_ms[::2], [*times_ms[1::2], *([0] * (len(times_ms) % 2))], strict=True))
