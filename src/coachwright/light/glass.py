@@ -1,0 +1,112 @@
+"""How much light gets through a pane, at the angle at which it meets it?
+
+Fresnel's reflection at both faces, all bounces between them counted, and the tint in the glass, both ways of polarised
+light worked out apart. A film on the face takes the same share at every angle, as nearly as matters here.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+WINDOW_INDEX = 1.52
+"""Refractive index of soda-lime float glass, near enough for every window."""
+
+
+@dataclass(frozen=True, slots=True)
+class FaceReflectance:
+    """Share one face throws back, for light polarised across (s) and in (p) the plane of incidence."""
+
+    across: float
+    within: float
+
+    @property
+    def mean(self) -> float:
+        """Of unpolarised light."""
+        return (self.across + self.within) / 2.0
+
+
+def face_reflectance(angle_rad: float, *, index: float = WINDOW_INDEX) -> FaceReflectance:
+    """Share of light one face of a pane in air throws back.
+
+    Parameters
+    ----------
+    angle_rad : between the light and the pane's upright, 0 to a right angle. [rad]
+    index : refractive index of the pane, more than 1.
+
+    Notes
+    -----
+    R_s = ((cos i - n cos t) / (cos i + n cos t))^2,  R_p = ((n cos i - cos t) / (n cos i + cos t))^2,  sin i = n sin t.
+    R_p is 0 at Brewster's angle, tan i = n.
+
+    References
+    ----------
+    .. [1] Fresnel's equations, any textbook of optics.
+    """
+    outside, inside = _cosines(angle_rad, index)
+    across = ((outside - index * inside) / (outside + index * inside)) ** 2
+    within = ((index * outside - inside) / (index * outside + inside)) ** 2
+    return FaceReflectance(across, within)
+
+
+def clear_transmittance(angle_rad: float, *, index: float = WINDOW_INDEX) -> float:
+    """Share of unpolarised light a pane without tint lets through, all bounces counted.
+
+    Notes
+    -----
+    T = (1 - R) / (1 + R) for each polarisation, and the mean of the two.
+    """
+    face = face_reflectance(angle_rad, index=index)
+    return sum((1.0 - share) / (1.0 + share) for share in (face.across, face.within)) / 2.0
+
+
+def tinted_transmittance(angle_rad: float, *, at_normal: float, index: float = WINDOW_INDEX) -> float:
+    """Share of unpolarised light a pane tinted through its thickness lets through.
+
+    Parameters
+    ----------
+    at_normal : share it lets through straight on, as the trade marks glass; more than 0, at most that of clear glass.
+
+    Notes
+    -----
+    T = (1 - R)^2 u / (1 - R^2 u^2)  with the inner share  u = tau^(1 / cos t),  mean of both polarisations; tau is what
+    gives `at_normal` straight on.
+
+    Raises
+    ------
+    ValueError : when `at_normal` is more than the two faces alone would let through.
+    """
+    inner = _inner_share(at_normal, index=index)
+    _, inside = _cosines(angle_rad, index)
+    path = inner ** (1.0 / inside)
+    face = face_reflectance(angle_rad, index=index)
+    return (
+        sum(
+            (1.0 - share) ** 2 * path / (1.0 - (share * path) ** 2) if share < 1.0 else 0.0
+            for share in (face.across, face.within)
+        )
+        / 2.0
+    )
+
+
+def _inner_share(at_normal: float, *, index: float) -> float:
+    """What the tint alone lets through, straight on: the formula above solved for tau."""
+    most = clear_transmittance(0.0, index=index)
+    if not 0.0 < at_normal <= most * (1.0 + 1e-9):
+        raise ValueError(
+            f"clear glass of index {index:g} lets {100 * most:.1f} % through straight on, "
+            f"so tinted glass can't let {100 * at_normal:.4g} % through"
+        )
+    reflected = face_reflectance(0.0, index=index).mean
+    entering = (1.0 - reflected) ** 2
+    return min(1.0, 2.0 * at_normal / (entering + math.sqrt(entering**2 + (2.0 * at_normal * reflected) ** 2)))
+
+
+def _cosines(angle_rad: float, index: float) -> tuple[float, float]:
+    """Of the angles outside and inside the pane."""
+    if not 0.0 <= angle_rad <= math.pi / 2.0:
+        raise ValueError(f"light meets a pane at 0 to 90 degrees, here {math.degrees(angle_rad):g}")
+    if not 1.0 < index < math.inf:
+        raise ValueError(f"a pane's refractive index is more than 1, here {index:g}")
+    outside = math.cos(angle_rad) if angle_rad < math.pi / 2.0 else 0.0
+    return outside, math.sqrt(1.0 - (math.sin(angle_rad) / index) ** 2)
