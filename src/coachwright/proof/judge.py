@@ -1,0 +1,247 @@
+"""Sets every rule against what was measured: pass, near, fail, draft, not measured or not applicable.
+
+A rule is judged once per subject (the build path a measure is about), by its worst case over places and situations. A
+figure nobody has checked makes the state draft, whatever it would have been. Waivers come after (proof.waive).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from coachwright.build.model import Model, Waiver
+from coachwright.kit.finding import Finding, FindingValue, Fix, Quantity, Severity
+from coachwright.kit.measure import Measure
+from coachwright.proof.gather import Answer, Question, meant, questions
+from coachwright.proof.rooms import Rooms
+from coachwright.rules.limit import Would
+from coachwright.rules.schema import Pack, PackStatus, Rule
+
+State = Literal["pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable"]
+STATES: tuple[State, ...] = ("fail", "waived", "near", "pass", "draft", "not-measured", "not-applicable")
+"""Every state, worst news first; papers list them so."""
+
+_WORST_FIRST = {"fail": 0, "not-measured": 1, "near": 2, "pass": 3}
+SAME_VOLTAGE_V = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One measure against the rule.
+
+    stands : where it stands. room : how far inside the limit, in the measure's unit; negative outside; None for words.
+    why : what is to be said beside it.
+    """
+
+    measure: Measure
+    stands: Literal["pass", "near", "fail", "not-measured"]
+    room: float | None = None
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """How one rule ends for one subject.
+
+    Parameters
+    ----------
+    pack, status, rule : who asks, and what that word is worth.
+    about : build path of the subject; empty for a rule without one.
+    state : exactly one. would : what a draft would have been; "" for the rest.
+    cases : all that was judged, worst first; empty when nothing was.
+    why : reason for not measured and not applicable, and what is to be said beside a draft.
+    finding : for what the lead should read.
+    waiver : who waived it.
+    """
+
+    pack: str
+    status: PackStatus
+    rule: Rule
+    about: str
+    state: State
+    would: Would | Literal[""] = ""
+    cases: tuple[Case, ...] = ()
+    why: str = ""
+    finding: Finding | None = None
+    waiver: Waiver | None = None
+
+    @property
+    def worst(self) -> Case | None:
+        return self.cases[0] if self.cases else None
+
+    @property
+    def measure(self) -> Measure | None:
+        """What was measured in the worst case."""
+        return self.cases[0].measure if self.cases else None
+
+    @property
+    def margin(self) -> Quantity | None:
+        """How far the worst case is inside the limit; negative outside."""
+        worst = self.worst
+        if worst is None or worst.room is None:
+            return None
+        return Quantity(worst.room, self.rule.kind)
+
+    def sort_key(self) -> tuple[str, str, str]:
+        return (self.pack, self.rule.code, self.about)
+
+
+def judge_all(
+    model: Model, packs: Iterable[Pack], rooms: Rooms, answers: Mapping[Question, Answer]
+) -> tuple[Judgement, ...]:
+    """Every rule of every pack, in an order that neither the packs' nor the rules' order decides."""
+    found: list[Judgement] = []
+    for pack in packs:
+        for rule in pack.rules:
+            asked = questions(rule, model, rooms)
+            reason = _nothing_to_ask(rule, model, rooms)
+            found.extend(judge(pack, rule, [answers[question] for question in asked], reason=reason))
+    return tuple(sorted(found, key=Judgement.sort_key))
+
+
+def judge(pack: Pack, rule: Rule, answers: Iterable[Answer], *, reason: str = "") -> tuple[Judgement, ...]:
+    """One rule against the answers to its questions. reason : why nothing could be asked."""
+    troubles = [reason] if reason else []
+    subjects: dict[str, list[Case]] = {}
+    for answer in answers:
+        if answer.trouble:
+            troubles.append(answer.trouble)
+        for measure in answer.measures:
+            case = case_of(rule, measure)
+            if case is not None:
+                subjects.setdefault(measure.about, []).append(case)
+    found = [_judged(pack, rule, about, cases) for about, cases in subjects.items()]
+    if troubles:
+        found.append(_empty(pack, rule, "not-measured", "; ".join(sorted(set(troubles)))))
+    elif not found:
+        found.append(_empty(pack, rule, "not-applicable", "nothing in this job is of that kind"))
+    return tuple(sorted(found, key=Judgement.sort_key))
+
+
+def case_of(rule: Rule, measure: Measure) -> Case | None:
+    """One measure against the rule; None when the rule doesn't concern it."""
+    unsaid = []
+    for asks in rule.applies:
+        said = measure.facts.get(asks.fact)
+        if said is None:
+            unsaid.append(asks.fact)
+        elif not asks.holds(said):
+            return None
+    if unsaid:
+        return Case(measure, "not-measured", why=f"{measure.name} does not say its {' and '.join(unsaid)}")
+    if measure.value is None:
+        return Case(measure, "not-measured", why=measure.why_not)
+    stands = rule.limit.judge(measure.value)
+    is_number = not isinstance(measure.value, bool | str)
+    room = rule.limit.room(float(measure.value)) if is_number else None
+    caveat = _voltage_caveat(rule, measure)
+    if caveat and stands == "pass":
+        return Case(measure, "near", room, caveat)
+    return Case(measure, stands, room, caveat)
+
+
+def _voltage_caveat(rule: Rule, measure: Measure) -> str:
+    """A figure holds at one voltage; a pass at another is not called clear."""
+    if rule.test_voltage is None:
+        return ""
+    said = measure.facts.get("test-voltage", "")
+    try:
+        taken_v = float(said)
+    except ValueError:
+        return f"the limit holds at {rule.test_voltage:g} V; the part does not say its voltage"
+    if abs(taken_v - rule.test_voltage) <= SAME_VOLTAGE_V:
+        return ""
+    return f"measured at {taken_v:g} V; the limit holds at {rule.test_voltage:g} V"
+
+
+def _nothing_to_ask(rule: Rule, model: Model, rooms: Rooms) -> str:
+    entry = rooms.windows.get(rule.measure)
+    if entry is None:
+        return f"nothing measures {rule.measure} yet"
+    if entry.per_situation and not meant(rule, model.situations):
+        return f"the job has no situation that stands for {' or '.join(rule.situations)}"
+    return ""
+
+
+def _empty(pack: Pack, rule: Rule, state: State, why: str) -> Judgement:
+    return Judgement(pack.pack, pack.status, rule, "", state, why=why)
+
+
+def _judged(pack: Pack, rule: Rule, about: str, cases: list[Case]) -> Judgement:
+    ordered = tuple(sorted(cases, key=_case_key))
+    worst = ordered[0]
+    if worst.stands == "not-measured":
+        return Judgement(pack.pack, pack.status, rule, about, "not-measured", cases=ordered, why=worst.why)
+    finding = _finding(rule, ordered) if worst.stands != "pass" else None
+    if rule.is_draft:
+        why = "a figure nobody has checked against the printed page"
+        return Judgement(pack.pack, pack.status, rule, about, "draft", worst.stands, ordered, why, finding)
+    return Judgement(pack.pack, pack.status, rule, about, worst.stands, cases=ordered, why=worst.why, finding=finding)
+
+
+def _case_key(case: Case) -> tuple[int, float, str, str, tuple[tuple[str, str], ...]]:
+    measure = case.measure
+    room = case.room if case.room is not None else 0.0
+    return (_WORST_FIRST[case.stands], room, measure.situation, measure.where, tuple(sorted(measure.facts.items())))
+
+
+def _finding(rule: Rule, cases: tuple[Case, ...]) -> Finding:
+    worst = cases[0]
+    measure = worst.measure
+    values: dict[str, FindingValue] = {"asks": rule.asks, "limit": str(rule.limit), "place": _place(measure)}
+    value = limit = margin = None
+    if worst.room is not None and isinstance(measure.value, float | int):
+        bound = rule.limit.bound(measure.value)
+        value, margin = Quantity(float(measure.value), rule.kind), Quantity(worst.room, rule.kind)
+        limit = Quantity(bound, rule.kind) if bound is not None else None
+        values["value"] = value
+    elif isinstance(measure.value, str):
+        values["value"] = measure.value
+    values["beside"] = _beside(worst, cases)
+    return Finding(
+        rule.code,
+        rule.name,
+        _severity(rule, worst),
+        _template(rule, worst),
+        values,
+        about=measure.about,
+        value=value,
+        limit=limit,
+        margin=margin,
+        cite=rule.cite,
+        fix=Fix(rule.fix),
+    )
+
+
+def _template(rule: Rule, worst: Case) -> str:
+    draft = "(would be near) " if worst.stands == "near" else "(would fail) "
+    lead = draft if rule.is_draft else ""
+    if isinstance(worst.measure.value, bool):
+        return lead + "{asks} Here it isn't so{place}.{beside}"
+    if worst.stands == "near":
+        return lead + "{asks} Here it is {value}{place}: within the limit ({limit}), with little to spare.{beside}"
+    return lead + "{asks} Here it is {value}{place}; the limit is {limit}.{beside}"
+
+
+def _severity(rule: Rule, worst: Case) -> Severity:
+    """A draft stops nothing, and near is only told."""
+    if worst.stands == "near":
+        return "note"
+    if rule.is_draft and rule.severity == "error":
+        return "warning"
+    return rule.severity
+
+
+def _place(measure: Measure) -> str:
+    said = [measure.where] if measure.where else []
+    said += [f"in {measure.situation}"] if measure.situation and measure.situation not in measure.where else []
+    return f" ({', '.join(said)})" if said else ""
+
+
+def _beside(worst: Case, cases: tuple[Case, ...]) -> str:
+    alike = sum(case.stands == worst.stands for case in cases) - 1
+    said = f" {worst.why[:1].upper()}{worst.why[1:]}." if worst.why else ""
+    if alike:
+        said += f" So it is in {alike} more {'place' if alike == 1 else 'places'} or situations."
+    return said.replace("place or situations", "place or situation")
