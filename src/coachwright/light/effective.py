@@ -11,7 +11,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import accumulate
 
-from coachwright.light.pulse import Flash, Stretch, energy_cd_s, lit_span_s, mean_cd, peak_cd
+from coachwright.kit.once import once
+from coachwright.kit.wave import Wave
+from coachwright.light.pulse import Flash, Stretch, energy_cd_s, lit_span_s, mean_cd, peak_cd, steps
 
 VISUAL_TIME_S = 0.2
 """The eye's time constant in all three laws. Other bodies have used 0.1 s to 0.3 s. [s]"""
@@ -76,6 +78,22 @@ def blondel_rey_repeating(cycle: Flash, *, visual_time_s: float = VISUAL_TIME_S)
     """
     endless = Bracket(mean_cd(cycle), 0.0, math.inf)
     return _climb(cycle + cycle, endless, _checked(visual_time_s))
+
+
+@once(max_bytes=8_000_000)
+def effective_level(wave: Wave, *, visual_time_s: float = VISUAL_TIME_S) -> float:
+    """Effective intensity of a light whose level follows `wave`, in the wave's own unit.
+
+    For a wave of shares of full light this is the one factor that turns a head's steady candela, toward every
+    direction, into effective candela. See `blondel_rey_repeating`.
+    """
+    if wave.is_constant:
+        return wave.values[0]
+    ends_ms = (*wave.edges[1:], wave.edges[0] + wave.period_ms)
+    lengths_s = ((end - edge) / 1000.0 for edge, end in zip(wave.edges, ends_ms, strict=True))
+    return blondel_rey_repeating(
+        steps(zip(lengths_s, wave.values, strict=True)), visual_time_s=visual_time_s
+    ).intensity_cd
 
 
 def form_factor(flash: Flash, *, visual_time_s: float = VISUAL_TIME_S) -> Bracket:
