@@ -71,5 +71,5 @@ def test_bounds_mean_what_their_words_say(value: float) -> None:
     """Law: more than 0 leaves 0 out, 0 or more lets it in, and no bound lets through what is no number."""
     assert POSITIVE.hold(value) == (value > 0)
     assert NOT_NEGATIVE.hold(value) == (value >= 0)
-    assert Bounds("below 2, at least 1", least=1.0, below=2.0).hold(value) == (1 <= value < 2)
+    assert Bounds("more than 1, at most 2", above=1.0, most=2.0).hold(value) == (1 < value <= 2)
     assert not POSITIVE.hold(math.nan)

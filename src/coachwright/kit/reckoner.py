@@ -48,11 +48,10 @@ class Bounds:
     least: float = -math.inf
     most: float = math.inf
     above: float = -math.inf
-    below: float = math.inf
 
     def hold(self, value: float) -> bool:
         """Whether the value lies between them."""
-        return max(self.least, math.nextafter(self.above, math.inf)) <= value <= self.most and value < self.below
+        return self.least <= value <= self.most and value > self.above
 
 
 POSITIVE = Bounds("more than 0", above=0.0)
