@@ -260,7 +260,7 @@ def test_rest_is_parked_with_the_engine_running() -> None:
 
 
 def test_turn_and_stop_lamps_can_not_be_asked_for() -> None:
-    """Lamps the road law requires are left alone (571.108 S6.2.1; common practice): nothing but the beams is reached."""
+    """Lamps the road law requires are left alone (571.108 S6.2.1; common practice): only the beams are reached."""
     reached = {name for name, lamp in PICKUP.lamps.items() if lamp.required and lamp.reaches != ("none",)}
 
     assert reached == {"high-beam"}
