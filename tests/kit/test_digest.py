@@ -239,6 +239,21 @@ def test_digests_are_the_same_in_another_process() -> None:
     assert len(codes.pop().strip()) == 32
 
 
+def test_the_program_ends_in_silence() -> None:
+    """Case: a watched object that outlives this module, all names of which Python sets to None when it ends."""
+    program = (
+        "from coachwright.kit import digest as module\n"
+        "from coachwright.kit.geom import Pose\n"
+        "pose = Pose((1.0, 0.0, 0.0), (1.0, 0.0, 0.0))\n"
+        "module.digest(pose)\n"
+        "vars(module).update(dict.fromkeys(vars(module)))\n"
+        "del pose\n"
+    )
+    ended = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+
+    assert ended.stderr == ""
+
+
 @given(things, things)
 def test_equal_digests_mean_equal_content(one: object, other: object) -> None:
     """Law: digests agree exactly when the content spelled out by other means does."""

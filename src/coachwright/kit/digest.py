@@ -238,7 +238,13 @@ def _seen_before(encoder: Encoder, kind: type = np.ndarray) -> Encoder:
         if entry is not None and entry[0]() is thing and (kind is not np.ndarray or _still_read_only(thing)):
             return entry[1]
         code = encoder(thing)
-        seen[key] = (weakref.ref(thing, lambda gone: _forget(seen, key, gone)), code)
+
+        def forget(gone: weakref.ref[Any]) -> None:  # knows no global name: those are gone when the program ends
+            entry = seen.get(key)
+            if entry is not None and entry[0] is gone:
+                seen.pop(key, None)
+
+        seen[key] = (weakref.ref(thing, forget), code)
         return code
 
     return remembering
@@ -246,12 +252,6 @@ def _seen_before(encoder: Encoder, kind: type = np.ndarray) -> Encoder:
 
 def _still_read_only(array: Any) -> bool:
     return not array.flags.writeable
-
-
-def _forget(seen: dict[int, tuple[weakref.ref[Any], bytes]], key: int, gone: weakref.ref[Any]) -> None:
-    entry = seen.get(key)
-    if entry is not None and entry[0] is gone:
-        seen.pop(key, None)
 
 
 def _refuse(what: str) -> Encoder:
