@@ -133,6 +133,70 @@ def test_corners_of_sae_j578_2020_lie_on_their_boundaries(colour: str, corners: 
         assert colour not in inside(*far, standard="sae-j578-2020")
 
 
+AMBER = [
+    ("amber", "red boundary", (0.600, 0.390), (0, 1)),
+    ("amber", "white boundary", (0.570, 0.4081), (0, 1)),
+    ("amber", "green boundary", (0.555, 0.435), (0, -1)),
+]
+ON_BOUNDARIES = {
+    # colour, boundary, a point on it worked by hand from the printed relation, direction to the inside
+    "us-108": [
+        ("red", "yellow boundary", (0.660, 0.330), (0, -1)),
+        ("red", "purple boundary", (0.690, 0.290), (0, 1)),
+        *AMBER,
+        ("white", "blue boundary", (0.310, 0.320), (1, 0)),
+        ("white", "yellow boundary", (0.500, 0.410), (-1, 0)),
+        ("white", "upper green boundary", (0.480, 0.440), (0, -1)),
+        ("white", "green boundary", (0.400, 0.406), (0, -1)),
+        ("white", "purple and red boundary", (0.400, 0.350), (0, 1)),
+        ("white", "purple and red boundary", (0.470, 0.380), (0, 1)),
+        ("green", "yellow boundary", (0.150, 0.6205), (0, -1)),
+        ("green", "white boundary", (0.275, 0.500), (-1, 0)),
+        ("green", "blue boundary", (0.150, 0.425), (0, 1)),
+        ("restricted-blue", "green boundary", (0.150, 0.1915), (0, -1)),
+        ("restricted-blue", "white boundary", (0.210, 0.190), (-1, 0)),
+        ("restricted-blue", "violet boundary", (0.190, 0.100), (-1, 0)),
+        ("signal-blue", "green boundary", (0.140, 0.320), (0, -1)),
+        ("signal-blue", "white boundary", (0.160, 0.280), (-1, 0)),
+        ("signal-blue", "white boundary", (0.200, 0.200), (-1, 0)),
+        ("signal-blue", "violet boundary", (0.190, 0.100), (-1, 0)),
+    ],
+    "sae-j578-2020": [
+        ("red", "yellow boundary", (0.655, 0.335), (0, -1)),
+        ("red", "purple boundary", (0.690, 0.290), (0, 1)),
+        *AMBER,
+    ],
+    "un-65": [
+        *AMBER,
+        ("blue", "green boundary", (0.120, 0.1616), (0, -1)),
+        ("blue", "white boundary", (0.190, 0.210), (0, -1)),
+        ("blue", "purple boundary", (0.193, 0.100), (-1, 0)),
+    ],
+}
+
+
+@pytest.mark.parametrize("standard", ON_BOUNDARIES)
+def test_every_boundary_runs_where_its_standard_prints_it(standard: str) -> None:
+    """49 CFR 571.108 S14.4.1.4.2.1-6; SAE J578-2020 (public summary); UN R65 annex 3 (from memory).
+
+    Half a thousandth to the inside is the colour, half a thousandth beyond fails this boundary first.
+    """
+    tried = set()
+    for colour, boundary, (x, y), (toward_x, toward_y) in ON_BOUNDARIES[standard]:
+        (beyond,) = (
+            answer
+            for answer in judge(x - 5e-4 * toward_x, y - 5e-4 * toward_y)
+            if (answer.field.standard, answer.field.colour) == (standard, colour)
+        )
+        assert colour in inside(x + 5e-4 * toward_x, y + 5e-4 * toward_y, standard=standard), (colour, boundary)
+        assert beyond.failed is not None
+        assert beyond.failed.name == boundary
+        tried.add((colour, boundary))
+
+    fields = [field for field in colour_fields() if field.standard == standard]
+    assert tried == {(field.colour, side.name) for field in fields for side in field.boundaries}
+
+
 def test_the_two_printings_of_red_differ_as_printed() -> None:
     """Yellow limit 0.33 in 49 CFR 571.108, 0.335 in J578-2020: y = 0.333 is red by one and not by the other."""
     assert "red" not in inside(0.660, 0.333)
