@@ -6,7 +6,9 @@ from itertools import pairwise
 
 import pytest
 
+from coachwright.build.condition_text import Scope, read_condition
 from coachwright.kit.geom import direction
+from coachwright.parts.body_checks import values_of
 from coachwright.parts.checks import part_problems
 from coachwright.parts.read import read_part
 from coachwright.parts.schema import BodyPart, Outline, Place
@@ -284,6 +286,16 @@ def test_lamps_of_the_vehicle_are_as_bright_as_such_lamps_are(
 
     assert peaks
     assert all(low_cd <= peak <= high_cd for peak in peaks), peaks
+
+
+def test_what_the_vehicle_excludes_can_be_read() -> None:
+    """Law: each condition is one over the body's own signals, and false at rest."""
+    inputs = {name: values_of(each) or each.unit_kind for name, each in PICKUP.signals.items()}
+    read = [read_condition(each.condition, place="vehicle", scope=Scope(inputs=inputs)) for each in PICKUP.cannot_be]
+
+    assert len(read) >= 3
+    assert [each for each in read if isinstance(each, tuple)] == []
+    assert all(len(each.why) > 20 for each in PICKUP.cannot_be)
 
 
 # ---- any body

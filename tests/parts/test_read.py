@@ -1,6 +1,7 @@
 """What does one part file say, and what is wrong with it, at which line?"""
 
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -219,3 +220,25 @@ def test_names_are_plain_words(name: str) -> None:
     """House: words, counts and units; no model code, no tier, no bare number in front."""
     assert re.fullmatch(r"[a-z]+(-[a-z]+|-[0-9]+[a-z]*)*", name)
     assert not {"pro", "plus", "max", "ultra", "elite", "lite"} & set(name.split("-"))
+
+
+def test_the_recipe_s_own_example_is_read() -> None:
+    """Docs: what docs/how-to-enter-a-part.md shows can be copied as it stands."""
+    page = (Path(__file__).parents[2] / "docs" / "how-to-enter-a-part.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```yaml\n(.*?)```", page, re.DOTALL)
+    read = read_part(example, file="corner-lamp.yaml")
+
+    assert read.findings == ()
+    assert isinstance(read.part, LampPart)
+    assert 20 < read.part.colours["red"].flux / (read.part.colours["red"].current * read.part.test_voltage) < 160
+
+
+def test_the_recipe_s_place_is_one_of_the_pickup() -> None:
+    """Docs: the place docs/how-to-add-a-place.md shows is read in the place of the pickup's own."""
+    page = (Path(__file__).parents[2] / "docs" / "how-to-add-a-place.md").read_text(encoding="utf-8")
+    (example,) = re.findall(r"```yaml\nplaces:\n(.*?)```", page, re.DOTALL)
+    text = load_catalogue().entries["crew-cab-pickup-with-cap"].text
+    replaced = re.sub(r"  bumper-corner: .*\n", lambda _: example, text, count=1)
+
+    assert replaced != text
+    assert read_part(replaced, file="x.yaml").findings == ()
