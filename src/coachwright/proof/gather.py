@@ -135,8 +135,8 @@ def _odd(measure: object, entry: WindowEntry) -> str:
         return "" if isinstance(value, bool) else f"{value!r} is not yes or no"
     if entry.kind == "word":
         return "" if isinstance(value, str) else f"{value!r} is no word"
-    if isinstance(value, bool | str) or math.isnan(value):
-        return f"{value!r} is no number"
+    if isinstance(value, bool | str) or not math.isfinite(value):
+        return f"{value!r} is no number to judge"
     return ""
 
 

@@ -1,0 +1,141 @@
+"""Has the job said what state and local law allows it to show?
+
+Packs bring the questions, the job's `law:` the answers, each with the paper it rests on. Nothing is assumed: what the
+build can do and nobody has answered for is a finding, and so is what an answer forbids.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from coachwright.build.model import ColourShow, Function, Head, LawAnswer, Model, Show
+from coachwright.kit.finding import Finding, Fix
+from coachwright.kit.near import nearest
+from coachwright.place.zones import Zone, zones_of
+from coachwright.rules.schema import Pack, Question
+
+TOWARD: dict[Zone, str] = {"A": "front", "B": "right", "C": "rear", "D": "left"}
+"""Zones in the words of packs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """One thing a function of the build can show: a colour, toward a quarter (a corner: two), in a manner."""
+
+    function: str
+    rank: str
+    colour: str
+    toward: tuple[str, ...]
+    manner: str
+    pattern: str
+    lamp: str
+    own: bool
+    path: str
+
+
+def law_findings(model: Model, packs: Iterable[Pack]) -> tuple[Finding, ...]:
+    """Questions without an answer, answers that forbid what the build does, answers that rest on nothing."""
+    asked = {question.name: question for pack in packs for question in pack.questions}
+    answers = {answer.question: answer for answer in model.job.law}
+    doings = doings_of(model)
+    found: list[Finding] = []
+    for name, question in sorted(asked.items()):
+        done = [doing for doing in doings if concerns(question, doing)]
+        answer = next((answers[each] for each in (name, *question.also_by) if each in answers), None)
+        if done and answer is None:
+            found.append(_unanswered(question, done[0]))
+        elif answer is not None:
+            found.extend(_on_answer(question, answer, done))
+    known = {*asked, *(each for question in asked.values() for each in question.also_by)}
+    found += [_unknown(answer, known) for answer in model.job.law if answer.question not in known]
+    return tuple(found)
+
+
+def concerns(question: Question, doing: Doing) -> bool:
+    """Whether a question is about something the build does. Brake, turn, hazard and reverse are not asked for."""
+    if doing.rank == "road":
+        return False
+    if question.lamps:
+        return not doing.own and doing.lamp in question.lamps and doing.manner == "flashing"
+    if question.patterns:
+        return doing.pattern in question.patterns
+    fits_colour = not question.colour or doing.colour == question.colour
+    fits_toward = not question.toward or any(side in question.toward for side in doing.toward)
+    return doing.own and fits_colour and fits_toward and (not question.manner or doing.manner in question.manner)
+
+
+def doings_of(model: Model) -> tuple[Doing, ...]:
+    """Everything any function can show on any head, in the order of the model."""
+    heads = {head.id: head for head in model.heads}
+    toward = {head.id: tuple(TOWARD[zone] for zone in zones_of(head, model)) for head in model.heads}
+    return tuple(
+        _doing(function, show, colour, heads[head], toward[head])
+        for function in model.functions
+        for show in (*function.shows, *(show for level in function.levels for show in level.shows))
+        for colour in show.colours
+        for head in show.heads
+    )
+
+
+def _doing(function: Function, show: Show, colour: ColourShow, head: Head, toward: tuple[str, ...]) -> Doing:
+    return Doing(
+        function=function.name,
+        rank=function.rank,
+        colour=colour.colour,
+        toward=toward,
+        manner="steady" if colour.manner == "steady" else "flashing",
+        pattern=colour.pattern.word if colour.pattern is not None else "",
+        lamp=head.lamp,
+        own=head.reach == "own",
+        path=show.path,
+    )
+
+
+def _unanswered(question: Question, done: Doing) -> Finding:
+    return Finding(
+        "VER-010",
+        "law-question-unanswered",
+        "error",
+        "{asks} {function} does so, and the job does not answer. {why}",
+        {"asks": question.asks, "function": done.function, "why": question.why},
+        about=f"job.law.{question.name}",
+        fix=Fix(
+            f"Write {question.name}: {{answer: permitted, paper: NAME}} under job.law, or forbidden, or only when."
+        ),
+    )
+
+
+def _on_answer(question: Question, answer: LawAnswer, done: list[Doing]) -> list[Finding]:
+    if not done:
+        return []
+    found = []
+    values = {"asks": question.asks, "answer": answer.answer, "function": ", ".join(sorted({d.function for d in done}))}
+    if answer.answer == "forbidden":
+        said = "{asks} The job answers forbidden, and {function} does so."
+        fix = Fix("Take the colour out of that show, or correct the answer with its paper.")
+        found.append(Finding("VER-011", "law-answer-forbids", "error", said, values, about=done[0].path, fix=fix))
+    elif answer.answer.startswith("only when"):
+        said = "{asks} The job answers: {answer}. Whether the functions keep to that is for a promise to prove."
+        fix = Fix("Write a promise that says it.")
+        found.append(Finding("VER-012", "law-answer-conditional", "note", said, values, about=answer.path, fix=fix))
+    if not answer.paper:
+        said = "{asks} The job answers {answer} and names no paper for it."
+        fix = Fix("Write paper: and the letter, permit or statute it rests on.")
+        found.append(
+            Finding("VER-013", "law-answer-without-paper", "warning", said, values, about=answer.path, fix=fix)
+        )
+    return found
+
+
+def _unknown(answer: LawAnswer, known: set[str]) -> Finding:
+    close = nearest(answer.question, known)
+    return Finding(
+        "VER-014",
+        "law-question-unknown",
+        "warning",
+        "No pack of this job asks {question}, so nothing reads this answer.",
+        {"question": answer.question},
+        about=answer.path,
+        fix=Fix(f"Closest: {close[0]}." if close else f"The packs ask {', '.join(sorted(known)) or 'nothing'}."),
+    )
