@@ -1,19 +1,27 @@
 """Reads YAML text into plain names, lists and words, and remembers where each stood.
 
 Every scalar stays the text it was (`off`, `no`, `007` are words). Used by every door: builds, parts and packs.
-The reading is bounded: size, depth and number of nodes have limits, and nothing in a file is ever executed.
+The reading is bounded: size, depth and number of nodes have limits, and nothing in a file is ever executed. What can't
+be read is a finding; the entry it stands in is left out (`Document.left_out`), and the rest is read.
+
+See Also
+--------
+coachwright.kit.text_faults : what is looked at before and after the reader of YAML.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
 import yaml
 
 from coachwright.kit.errors import DoorRefused
-from coachwright.kit.finding import Finding, Fix
+from coachwright.kit.finding import Finding
 from coachwright.kit.mark import Mark
+from coachwright.kit.text_faults import LOADER, Composed, compose, text_finding
+from coachwright.kit.within import place_in_source
 
 Plain: TypeAlias = "str | list[Plain] | dict[str, Plain]"
 PathPieces: TypeAlias = tuple[str, ...]
@@ -21,8 +29,8 @@ PathPieces: TypeAlias = tuple[str, ...]
 MAX_CHARACTERS = 10_000_000
 MAX_DEPTH = 40
 MAX_NODES = 2_000_000
-
-_Loader: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+MAX_FINDINGS = 100
+"""More faults of the text itself help nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +43,14 @@ class Document:
     text : all of it.
     plain : nested dict, list and str; an empty value is "".
     findings : what is wrong with the text itself (stage "text").
+    left_out : paths of entries that could not be read; they exist, and nobody knows what they say.
     """
 
     file: str
     text: str
     plain: Plain
     findings: tuple[Finding, ...] = ()
+    left_out: tuple[PathPieces, ...] = ()
     _root: yaml.Node | None = field(default=None, repr=False, compare=False)
 
     def mark(self, path: str | PathPieces, *, key: bool = False) -> Mark | None:
@@ -48,6 +58,61 @@ class Document:
 
         `path` is dotted text (``lamps.corner.aim``) or its pieces.
         """
+        found = self._node(path)
+        if found is None:
+            return None
+        key_node, node = found
+        target = key_node if key and key_node is not None else node
+        return None if target is None else self._mark_of(target)
+
+    def mark_within(self, path: str | PathPieces, start: int, end: int) -> Mark | None:
+        """Where the characters `start` to `end` of the text at `path` stand, whatever its quotes, escapes and folds."""
+        found = self._node(path)
+        if found is None or not isinstance(found[1], yaml.ScalarNode):
+            return self.mark(path)
+        node = found[1]
+        whole = self._mark_of(node)
+        source = self.text[whole.start : whole.end]
+        first, last = place_in_source(source, node.value, start, end)
+        before = source[:first]
+        line = whole.line + before.count("\n")
+        column = first - (before.rfind("\n") + 1) + 1 if "\n" in before else whole.column + first
+        return Mark(self.file, line, column, whole.start + first, whole.start + last)
+
+    def nearest_mark(self, path: str | PathPieces) -> Mark | None:
+        """Mark of `path`, or of the nearest of its parents that was written."""
+        pieces = path.split(".") if isinstance(path, str) and path else list(path)
+        while pieces:
+            mark = self.mark(tuple(pieces))
+            if mark is not None:
+                return mark
+            pieces.pop()
+        return self.mark(())
+
+    def entries(self, *path: str) -> Iterator[tuple[str, str]]:
+        """Name and written text of each entry of the mapping at `path`, repeated names once.
+
+        Equal written texts (with the column at which they begin, which is put before them) mean equal values.
+        """
+        found = self._node(path)
+        node = found[1] if found is not None else None
+        if not isinstance(node, yaml.MappingNode):
+            return
+        seen = set()
+        shift = self._shift
+        for key, value in node.value:
+            name = key.value
+            if isinstance(name, str) and name not in seen:
+                seen.add(name)
+                start, end = value.start_mark, value.end_mark
+                yield name, f"{start.column} {self.text[start.index + shift : end.index + shift]}"
+
+    @property
+    def _shift(self) -> int:
+        """The reader of YAML does not count a byte order mark."""
+        return 1 if self.text.startswith("\ufeff") else 0
+
+    def _node(self, path: str | PathPieces) -> tuple[yaml.Node | None, yaml.Node | None] | None:
         pieces = tuple(path.split(".")) if isinstance(path, str) and path else tuple(path)
         node, key_node = self._root, None
         for piece in pieces:
@@ -63,22 +128,16 @@ class Document:
                 key_node = node
             else:
                 return None
-        target = key_node if key and key_node is not None else node
-        return None if target is None else self._mark_of(target)
-
-    def nearest_mark(self, path: str) -> Mark | None:
-        """Mark of `path`, or of the nearest of its parents that was written."""
-        pieces = path.split(".") if path else []
-        while pieces:
-            mark = self.mark(tuple(pieces))
-            if mark is not None:
-                return mark
-            pieces.pop()
-        return self.mark(())
+        return key_node, node
 
     def _mark_of(self, node: yaml.Node) -> Mark:
         start, end = node.start_mark, node.end_mark
-        return Mark(self.file, start.line + 1, start.column + 1, start.index, end.index)
+        first, last = start.index + self._shift, end.index + self._shift
+        if last > first and not isinstance(node, yaml.ScalarNode):
+            last = first + len(self.text[first:last].rstrip())  # a block ends behind the blank lines that follow it
+        elif isinstance(node, yaml.ScalarNode) and not node.value and not node.style:
+            last = first  # an empty value is given the spaces behind it
+        return Mark(self.file, start.line + 1, start.column + 1, first, last)
 
 
 def read_nodes(text: str, *, file: str) -> Document:
@@ -92,47 +151,66 @@ def read_nodes(text: str, *, file: str) -> Document:
         raise DoorRefused(f"{file} is longer than {MAX_CHARACTERS:,} characters. A build is a few thousand lines.")
     if "\x00" in text:
         raise DoorRefused(f"{file} isn't a text file (it holds NUL bytes).")
-    try:
-        root = yaml.compose(text, Loader=_Loader)
-    except yaml.YAMLError as error:
-        return Document(file, text, {}, (_syntax(error, file),))
-    findings: list[Finding] = []
-    plain = _plain(root, file, findings, 0) if root is not None else {}
-    return Document(file, text, plain, tuple(findings), root)
+    composed = compose(text, file=file, most_depth=MAX_DEPTH)
+    reading = _Reading(file, list(composed.findings), composed)
+    plain = reading.plain(composed.root, ()) if composed.root is not None else {}
+    findings = tuple(sorted(reading.findings, key=Finding.sort_key)[:MAX_FINDINGS])
+    return Document(file, text, plain, findings, composed.left_out + tuple(reading.left_out), composed.root)
 
 
-def _plain(node: yaml.Node, file: str, findings: list[Finding], depth: int) -> Plain:
-    if depth > MAX_DEPTH:
-        raise DoorRefused(f"{file} nests deeper than {MAX_DEPTH} levels.")
-    if isinstance(node, yaml.MappingNode):
+class _Reading:
+    """One way through the nodes: the findings so far, and how many nodes were met."""
+
+    def __init__(self, file: str, findings: list[Finding], composed: Composed) -> None:
+        self.file = file
+        self.findings = findings
+        self.left_out: list[PathPieces] = []
+        self.shift = composed.shift
+        self.aliased = composed.aliased
+        self.seen: set[int] = set()
+        self.nodes_n = 0
+
+    def plain(self, node: yaml.Node, path: PathPieces) -> Plain:
+        if self.aliased:
+            if id(node) in self.seen:  # what stands behind an alias is not read twice
+                self.left_out.append(path)
+                return ""
+            self.seen.add(id(node))
+        self.nodes_n += 1
+        if self.nodes_n > MAX_NODES:
+            raise DoorRefused(f"{self.file} has more than {MAX_NODES:,} entries. A build has a few thousand.")
+        if isinstance(node, yaml.ScalarNode):
+            return node.value  # type: ignore[no-any-return]
+        if isinstance(node, yaml.MappingNode):
+            return self._mapping(node, path)
+        return [self.plain(item, (*path, str(number))) for number, item in enumerate(node.value, start=1)]
+
+    def _mapping(self, node: yaml.MappingNode, path: PathPieces) -> Plain:
         result: dict[str, Plain] = {}
         for key, value in node.value:
             if not isinstance(key, yaml.ScalarNode):
-                findings.append(_text_finding("BLD-003", "name-not-a-word", "a name has to be a single word", key, file))
+                why, write = "A name is a single word here, not a list.", "Write a word."
+                self.findings.append(text_finding("BLD-003", "name-not-a-word", why, write, self._mark(key)))
                 continue
-            if key.value in result:
-                findings.append(
-                    _text_finding("BLD-002", "name-twice", f"{key.value} is written twice here; keep one of them", key, file)
+            name = key.value
+            if name in result:
+                why = f"{name[:60] or 'This name'} is written twice here."
+                found = text_finding(
+                    "BLD-002", "name-twice", why, "Keep one of the two.", self._mark(key), about=".".join((*path, name))
                 )
+                self.findings.append(found)
                 continue
-            result[key.value] = _plain(value, file, findings, depth + 1)
+            result[name] = (
+                value.value
+                if isinstance(value, yaml.ScalarNode) and not self.aliased
+                else self.plain(value, (*path, name))
+            )
+        self.nodes_n += len(result)
         return result
-    if isinstance(node, yaml.SequenceNode):
-        return [_plain(item, file, findings, depth + 1) for item in node.value]
-    return str(node.value)
+
+    def _mark(self, node: yaml.Node) -> Mark:
+        start, end = node.start_mark, node.end_mark
+        return Mark(self.file, start.line + 1, start.column + 1, start.index + self.shift, end.index + self.shift)
 
 
-def _text_finding(code: str, name: str, sentence: str, node: yaml.Node, file: str) -> Finding:
-    start = node.start_mark
-    mark = Mark(file, start.line + 1, start.column + 1, start.index, node.end_mark.index)
-    return Finding(code, name, "error", "{what}.", {"what": sentence}, where=(mark,), fix=Fix(sentence))
-
-
-def _syntax(error: yaml.YAMLError, file: str) -> Finding:
-    place = getattr(error, "problem_mark", None)
-    line, column = (place.line + 1, place.column + 1) if place is not None else (1, 1)
-    index = getattr(place, "index", 0) if place is not None else 0
-    problem = getattr(error, "problem", None) or "the text can't be read here"
-    return Finding(
-        "BLD-001", "text-not-yaml", "error", "{what}.", {"what": str(problem)}, where=(Mark(file, line, column, index, index),)
-    )
+__all__ = ["LOADER", "MAX_CHARACTERS", "MAX_DEPTH", "MAX_NODES", "Document", "PathPieces", "Plain", "read_nodes"]
