@@ -374,13 +374,11 @@ KINDS = MappingProxyType({kind.name: kind for kind in _KINDS})
 """Every kind by name."""
 
 _BY_KIND = _build()
-_FOLDED: dict[str, dict[str, set[Unit]]] = {
-    kind: {
-        folded: {unit for text, unit in table.items() if text.casefold() == folded}
-        for folded in map(str.casefold, table)
-    }
-    for kind, table in _BY_KIND.items()
-}
+_FOLDED: dict[str, dict[str, set[str]]] = {}
+for _kind, _spelled in _BY_KIND.items():
+    _FOLDED[_kind] = {}
+    for _spelling, _unit in _spelled.items():
+        _FOLDED[_kind].setdefault(_spelling.casefold(), set()).add(_unit.name)
 
 
 def kinds() -> tuple[str, ...]:
@@ -424,7 +422,7 @@ def find_unit(unit: str, kind: str) -> Unit | None:
     close = _FOLDED[kind].get(spelling.casefold(), set())
     if len(close) != 1:
         return None
-    (found,) = close
+    found = _BY_KIND[kind][plain_spelling(*close)]
     return None if _milli_or_mega(spelling, found) else found
 
 
