@@ -16,7 +16,9 @@ Colour = Literal["red", "amber", "blue", "white", "green"]
 COLOURS: tuple[Colour, ...] = ("red", "amber", "blue", "white", "green")
 Reach = Literal["own", "parallel", "series", "request", "none"]
 """own: a lamp we fit; the rest are lamps the vehicle came with."""
-InputKind = Literal["slide", "pick-one", "toggle", "button", "rotary-disconnect", "on-off", "states", "number", "turn-wire", "hazard"]
+InputKind = Literal[
+    "slide", "pick-one", "toggle", "button", "rotary-disconnect", "on-off", "states", "number", "turn-wire", "hazard"
+]
 """Controls, then vehicle signals. `turn-wire` is a flashing wire; `hazard` is derived from both of them."""
 
 

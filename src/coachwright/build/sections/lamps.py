@@ -1,0 +1,36 @@
+"""Which lamps are bolted on, and where?"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from coachwright.build.sections.base import Name, PlaceName, Section, Text, Written, said
+from coachwright.kit.fields import Angle
+
+
+class Lamp(Written):
+    """A lamp that is bolted on; with `pair: mirrored` one on each side."""
+
+    part: Name = said("a lamp of the catalogue", "short-red-white")
+    at: PlaceName = said("a named place on the body", "fender-corner", "grille.left")
+    pair: Literal["mirrored", ""] = said(
+        "mirrored: one on each side; what is written holds for the left", "mirrored", default=""
+    )
+    aim: Angle = said("turned from where the place looks, away from the vehicle's centre line", "45 deg", default=0.0)
+    elevation: Angle = said("tilted up from where the place looks", "-15 deg", default=0.0)
+    sync: Name | None = said("the sync wire of lamps that flash themselves", "roof", default=None)
+    by: Literal["shop", "customer", "reused"] = said("who brings the part", "customer", default="shop")
+    note: Text = said("for the papers", "behind the second bar", default="")
+
+
+SECTION = Section(
+    "lamps",
+    "entries",
+    Lamp,
+    "Which lamps are bolted on, and where?",
+    """\
+lamps:
+  corner: {part: short-red-white, at: fender-corner, pair: mirrored, aim: 45 deg}
+  visor:  {part: bar-8-red-white, at: windshield-top}
+""",
+)
