@@ -289,6 +289,10 @@ def test_a_fix_of_a_finding_becomes_edits() -> None:
         DeleteEntry(("f", "b", "when")),
     )
     assert after(text, *edits) == "f: {a: {rank: warn, wins-over: [b]}, b: {rank: task}}\n"
+    empty = "signals:\n  brake:\n"
+    assert after(empty, *from_fix([finding.Edit("signals.brake.lost", "on")], empty)) == f"{empty}    lost: on\n"
+    with pytest.raises(EditRefused, match=r"the top of the file isn't in the file\."):
+        edit_text(text, from_fix([finding.Edit("", "x")], text))
 
 
 # the file
@@ -362,12 +366,12 @@ def test_somebody_else_who_writes_meanwhile_wins(tmp_path: Path, monkeypatch: py
     assert list(tmp_path.iterdir()) == [path]
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everything")
-def test_a_protected_file_stays(tmp_path: Path) -> None:
-    """Case: a file without write permission isn't replaced through its folder."""
+def test_a_protected_file_stays(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Case: a file that may not be written isn't replaced through its folder. (Root may write all, so it is told no.)"""
     path = tmp_path / "build.yaml"
     path.write_bytes(b"a: 1\n")
     path.chmod(0o444)
+    monkeypatch.setattr(os, "access", lambda _path, mode: mode != os.W_OK)
     with pytest.raises(EditRefused, match="write-protected"):
         edit_file(path, [SetValue("a", "2")])
 

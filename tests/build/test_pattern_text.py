@@ -20,6 +20,7 @@ from coachwright.build.pattern_text import (
     read_pattern,
     read_show,
     same_pattern,
+    shows_pattern,
 )
 from coachwright.build.pattern_words import MAX_CHARACTERS
 from coachwright.build.problem import MAX_PROBLEMS
@@ -184,6 +185,17 @@ def test_same_pattern_looks_at_the_light_not_at_the_words() -> None:
     assert same_pattern(twice, pattern("lit 60 ms, dark 40 ms, lit 60 ms, dark 340 ms"))
     assert same_pattern(twice, pattern("lit 60 ms, dark 40 ms, lit 60 ms, every 0.5 s"))
     assert not same_pattern(twice, pattern("lit 60 ms, dark 40 ms, times 2"))
+
+
+def test_a_promise_keeps_the_text_of_what_it_asks_for() -> None:
+    """Case: the text is read and compared by its light."""
+    shown = pattern("lit 60 ms, dark 40 ms, times 2, every 500 ms")
+
+    assert shows_pattern(shown, "lit 60 ms, dark 40 ms, lit 60 ms, every 500 ms")
+    assert shows_pattern(pattern("double 150 per min"), "double")
+    assert not shows_pattern(shown, "double")
+    with pytest.raises(ValueError, match="dubble is no pattern"):
+        shows_pattern(shown, "dubble")
 
 
 # law: any text

@@ -135,7 +135,8 @@ def edit_file(path: Path, edits: Sequence[BuildEdit], *, seen: str | None = None
 def from_fix(edits: Iterable[finding.Edit], text: str) -> tuple[BuildEdit, ...]:
     """The edits of a finding's fix, their texts read as they would be in the file.
 
-    A path whose last piece isn't there yet, in a mapping that is, becomes a new entry of that mapping.
+    A path whose last piece isn't there yet, in a mapping that is (or behind a name with nothing behind it), becomes a
+    new entry.
     """
     plain = _plain_of(text.removeprefix(BYTE_ORDER_MARK), "the file")
     made: list[BuildEdit] = []
@@ -145,8 +146,8 @@ def from_fix(edits: Iterable[finding.Edit], text: str) -> tuple[BuildEdit, ...]:
             made.append(DeleteEntry(pieces))
             continue
         value = _plain_of(edit.text, "the fix") if edit.text.strip() else ""
-        holder = value_at(plain, pieces[:-1])
-        if isinstance(holder, dict) and pieces[-1] not in holder:
+        holder = value_at(plain, pieces[:-1]) if pieces else None
+        if holder == "" or (isinstance(holder, dict) and pieces[-1] not in holder):
             made.append(InsertEntry(pieces[:-1], value, name=pieces[-1]))
         else:
             made.append(SetValue(pieces, value))

@@ -23,6 +23,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Literal, TypeAlias, cast
 
 from coachwright.build.model import PatternSpec
@@ -109,6 +110,20 @@ def same_pattern(asked: PatternSpec, shown: PatternSpec) -> bool:
     if asked.word or shown.word:
         return asked.word == shown.word and asked.rate_hz in (None, shown.rate_hz)
     return timeline(asked) == timeline(shown)
+
+
+@lru_cache(maxsize=1024)
+def shows_pattern(shown: PatternSpec, asked: str) -> bool:
+    """Is `shown` the pattern of a promise, which keeps what it asks for as text?
+
+    Raises
+    ------
+    ValueError : `asked` is no pattern (the file door refuses it first).
+    """
+    read = read_pattern(asked)
+    if isinstance(read, tuple):
+        raise ValueError(f"{asked} is no pattern")
+    return same_pattern(read, shown)
 
 
 def _show(text: str, words: list[Word], signals: Collection[str] | None) -> ShowText:
