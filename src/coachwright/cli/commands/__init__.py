@@ -1,5 +1,1 @@
-"""Which verbs are there?
-
-In: the words after `coachwright`.
-Out: one module per verb, loaded only when it is asked for.
-"""
+"""One file, one command. Comes in: words of the command line. Goes out: text (or JSON) and an exit code."""

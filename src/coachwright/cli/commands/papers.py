@@ -1,0 +1,49 @@
+"""Make the papers of a build: the proof book as PDF.
+
+Same build, same bytes: dates come from the job's revision, never from the clock.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from coachwright.cli.faces import command_app, existing_build, progress
+
+app = command_app("papers", __doc__)
+
+
+@app.default
+def run(build: Path, *papers: str, out: Path = Path("out")) -> int:
+    """Make papers.
+
+    Parameters
+    ----------
+    build : the build file, or the folder it lies in.
+    papers : which ones; all of them when none is named.
+    out : folder they are written to; made if it isn't there.
+    """
+    from coachwright.cli.write import write_files
+    from coachwright.kit.errors import CoachwrightError
+    from coachwright.kit.near import nearest
+    from coachwright.papers.sets import PAPERS
+    from coachwright.proof.verdict import check
+
+    for name in papers:
+        if name not in PAPERS:
+            near = nearest(name, PAPERS)
+            raise CoachwrightError(f"No paper is called {name[:40]!r}. There are {', '.join(near or PAPERS)}.")
+    path = existing_build(build)
+    files = {}
+    with progress("papers") as tell:
+        verdict = check(path, progress=tell)
+        if verdict.model is None:
+            from coachwright.cli.open_build import opened
+
+            opened(path)
+        wanted = papers or tuple(PAPERS)
+        for number, name in enumerate(wanted, start=1):
+            tell(name, number, len(wanted))
+            files[f"{name}.pdf"] = PAPERS[name](verdict)
+    for written in write_files(out, files):
+        print(written)
+    return 0

@@ -1,0 +1,339 @@
+"""What can be asked about flashing: rates, pulses, dark moments, overlap, what one observer sees, drift.
+
+Waves of one sync group are added as they are. Groups with clocks of their own stand in any phase to each other: for
+those the worst is taken (the longest dark of any one group, rates added).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from coachwright.build.model import Head, Model
+from coachwright.control.situations import settings_of, tried
+from coachwright.flash.waves import HeadWave, LitPart, waves
+from coachwright.kit.measure import Measure, facts, measures
+from coachwright.kit.wave import Wave, overlap_share, total
+from coachwright.place.panels import open_panels
+from coachwright.place.poses import moved_pose, place_and_side
+from coachwright.place.zones import Zone, zones_of
+
+QUARTERS: Mapping[Zone, str] = {"A": "front", "B": "right", "C": "rear", "D": "left"}
+WARNING_RANKS = ("warn", "traffic")
+SECOND_MS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class _Lit:
+    """A head that burns in the situation: where it looks, what it rides on, its waves."""
+
+    head: Head
+    wave: HeadWave
+    toward: str
+    panel: str
+
+    def flashing(self) -> tuple[LitPart, ...]:
+        return tuple(part for part in self.wave.parts if not part.wave.is_constant)
+
+    def warning(self) -> tuple[LitPart, ...]:
+        return tuple(part for part in self.wave.parts if part.rank in WARNING_RANKS)
+
+
+@measures("flash.rate", kind="rate")
+def rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How often does each flashing light flash, a train of pulses counted once?"""
+    found: dict[tuple[str, str], Measure] = {}
+    for lit in _lit(model, situation):
+        for part in lit.flashing():
+            manner = "follow" if part.follows else "flashing"
+            found.setdefault(
+                (part.path, lit.toward),
+                Measure(
+                    "flash.rate",
+                    SECOND_MS / part.wave.period_ms,
+                    "rate",
+                    about=part.path,
+                    blame=(part.path,),
+                    where=lit.head.id,
+                    situation=situation,
+                    facts=_head_facts(lit, part, manner=manner),
+                ),
+            )
+    return tuple(found.values())
+
+
+@measures("flash.pulses-in-a-second", kind="count")
+def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How many single pulses does one head give in any one second, all colours together?"""
+    return _worst_by_lamp(
+        model,
+        situation,
+        "flash.pulses-in-a-second",
+        "count",
+        lambda lit: float(lit.wave.light().most_flashes_n(SECOND_MS)) if lit.flashing() else None,
+        most=True,
+    )
+
+
+@measures("flash.on-share", kind="share")
+def on_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """For which share of a cycle is each flashing light lit?"""
+    found: dict[tuple[str, str], Measure] = {}
+    for lit in _lit(model, situation):
+        for part in lit.flashing():
+            manner = "follow" if part.follows else "flashing"
+            found.setdefault(
+                (part.path, lit.toward),
+                Measure(
+                    "flash.on-share",
+                    part.wave.on_share(),
+                    "share",
+                    about=part.path,
+                    blame=(part.path,),
+                    where=lit.head.id,
+                    situation=situation,
+                    facts=_head_facts(lit, part, manner=manner),
+                ),
+            )
+    return tuple(found.values())
+
+
+@measures("flash.longest-dark", kind="time")
+def longest_dark(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How long does no warning head burn that points into a quarter?"""
+    result = []
+    for toward, there in _by_quarter(lit for lit in _lit(model, situation) if lit.warning()):
+        groups = _by_group(there)
+        dark_ms = min(
+            _brightest(part.wave for lit in group for part in lit.warning()).longest_dark_ms() for group in groups
+        )
+        lamps = sorted({lit.head.path for lit in there})
+        result.append(
+            Measure(
+                "flash.longest-dark",
+                dark_ms / SECOND_MS,
+                "time",
+                about=_situation_path(model, situation),
+                blame=tuple(dict.fromkeys(part.path for lit in there for part in lit.warning())),
+                where=f"seen from the {toward}, {len(lamps)} lamps",
+                situation=situation,
+                facts=facts(toward=toward),
+            )
+        )
+    return tuple(result)
+
+
+@measures("flash.overlap", kind="share")
+def overlap(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """For which share of the time are two colours of one head lit at once?"""
+
+    def shared(lit: _Lit) -> float | None:
+        parts = lit.wave.parts
+        if len(parts) < 2:
+            return None
+        return max(
+            overlap_share(one.wave, other.wave) for place, one in enumerate(parts) for other in parts[place + 1 :]
+        )
+
+    return _worst_by_lamp(model, situation, "flash.overlap", "share", shared, most=True)
+
+
+@measures("flash.seen-rate", kind="rate")
+def seen_rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How many flashes a second reach one observer from all heads that point into his quarter?"""
+    result = []
+    for toward, there in _by_quarter(lit for lit in _lit(model, situation) if lit.flashing()):
+        rises_hz = math.fsum(
+            _rises_hz(total(part.wave for lit in group for part in lit.wave.parts)) for group in _by_group(there)
+        )
+        result.append(
+            Measure(
+                "flash.seen-rate",
+                rises_hz,
+                "rate",
+                about=_situation_path(model, situation),
+                blame=tuple(dict.fromkeys(part.path for lit in there for part in lit.flashing())),
+                where=f"seen from the {toward}",
+                situation=situation,
+                facts=facts(toward=toward),
+            )
+        )
+    return tuple(result)
+
+
+@measures("flash.sources", kind="count")
+def sources(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How many flashing lamps point into each quarter?"""
+    result = []
+    for toward, there in _by_quarter(lit for lit in _lit(model, situation) if lit.flashing()):
+        lamps = sorted({(lit.head.lamp, lit.head.side) for lit in there})
+        result.append(
+            Measure(
+                "flash.sources",
+                float(len(lamps)),
+                "count",
+                about=_situation_path(model, situation),
+                blame=tuple(dict.fromkeys(lit.head.path for lit in there)),
+                where=f"seen from the {toward}",
+                situation=situation,
+                facts=facts(toward=toward),
+            )
+        )
+    return tuple(result)
+
+
+@measures("flash.drift", kind="time", after="time")
+def drift(model: Model, *, situation: str, after: float) -> tuple[Measure, ...]:
+    """How far may the clock of a lamp that flashes itself have run off the others after a while?"""
+    flashing = [lit for lit in _lit(model, situation) if lit.flashing()]
+    groups = {lit.head.sync_group for lit in flashing}
+    if len(groups) < 2:
+        return ()
+    reference = "controller" if "controller" in groups else min(groups)
+    its_share = max(lit.head.clock_tolerance_share for lit in flashing if lit.head.sync_group == reference)
+    found: dict[str, Measure] = {}
+    for lit in flashing:
+        if lit.head.sync_group == reference:
+            continue
+        found.setdefault(
+            lit.head.path,
+            Measure(
+                "flash.drift",
+                (lit.head.clock_tolerance_share + its_share) * after,
+                "time",
+                about=lit.head.path,
+                blame=(f"{lit.head.path}.sync", f"{lit.head.path}.part"),
+                where=lit.head.id,
+                situation=situation,
+                facts=facts(lamp=lit.head.lamp, sync_group=lit.head.sync_group),
+            ),
+        )
+    return tuple(found.values())
+
+
+@measures("flash.beside-brake-distance", kind="length")
+def beside_brake_distance(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How far from a head that shows the brake does the nearest head flash toward the rear?"""
+    outputs = tried(model, situation, {"brake": "on", "gear": "D", "park-brake": "off"})
+    owners = {function.name for function in model.functions if function.rank == "road"}
+    panels = open_panels(model.body, dict(settings_of(model, situation)))
+    brakes, flashers = [], []
+    for head, state in zip(model.heads, outputs.heads, strict=True):
+        rear = "C" in zones_of(head, model, panels)
+        parts = state.parts
+        if head.lamp == "brake-lamps" or any(part.owner in owners and part.show.manner == "steady" for part in parts):
+            if rear and (head.reach != "own" or any(part.colour == "red" for part in parts)):
+                brakes.append(head)
+        elif rear and any(part.show.manner == "pattern" for part in parts):
+            flashers.append(head)
+    result: dict[str, Measure] = {}
+    for brake in brakes:
+        if not flashers:
+            break
+        here = moved_pose(brake, model, panels).position_m
+        nearest = min(
+            flashers, key=lambda other: (math.dist(here, moved_pose(other, model, panels).position_m), other.id)
+        )
+        measure = Measure(
+            "flash.beside-brake-distance",
+            math.dist(here, moved_pose(nearest, model, panels).position_m),
+            "length",
+            about=brake.path,
+            blame=(f"{nearest.path}.at", f"{brake.path}.at"),
+            where=f"{brake.id} beside {nearest.id}",
+            situation=situation,
+            facts=facts(lamp=brake.lamp, head=brake.id, other=nearest.id, reach=brake.reach),
+        )
+        known = result.get(brake.path)
+        if known is None or float(measure.value or 0.0) < float(known.value or 0.0):
+            result[brake.path] = measure
+    return tuple(result.values())
+
+
+# ------------------------------------------------------------------------------------------------------ what is lit
+def _lit(model: Model, situation: str) -> Iterator[_Lit]:
+    panels = open_panels(model.body, dict(settings_of(model, situation)))
+    for head, wave in zip(model.heads, waves(model, situation=situation), strict=True):
+        if not wave.parts:
+            continue
+        zones = zones_of(head, model, panels)
+        place, _ = place_and_side(head, model.body)
+        yield _Lit(head, wave, QUARTERS[zones[0]] if zones else "", place.panel)
+
+
+def _head_facts(lit: _Lit, part: LitPart, **more: str) -> dict[str, str]:
+    return facts(
+        lamp=lit.head.lamp,
+        head=lit.head.id,
+        colour=part.colour,
+        rank=part.rank,
+        owner=part.owner,
+        toward=lit.toward,
+        panel=lit.panel,
+        **more,
+    )
+
+
+def _worst_by_lamp(
+    model: Model,
+    situation: str,
+    name: str,
+    kind: str,
+    value_of: Callable[[_Lit], float | None],
+    *,
+    most: bool,
+) -> tuple[Measure, ...]:
+    """One measure per lamp and quarter, of its worst head."""
+    found: dict[tuple[str, str], Measure] = {}
+    for lit in _lit(model, situation):
+        value = value_of(lit)
+        if value is None:
+            continue
+        key = (lit.head.path, lit.toward)
+        known = found.get(key)
+        if known is not None and (float(known.value or 0.0) >= value) == most:
+            continue
+        first = lit.wave.parts[0]
+        found[key] = Measure(
+            name,
+            value,
+            kind,
+            about=lit.head.path,
+            blame=tuple(dict.fromkeys([*(part.path for part in lit.wave.parts), lit.head.path])),
+            where=lit.head.id,
+            situation=situation,
+            facts=_head_facts(lit, first, burns_together="yes" if lit.head.burns_together else "no"),
+        )
+    return tuple(found.values())
+
+
+def _by_quarter(lits: Iterable[_Lit]) -> list[tuple[str, list[_Lit]]]:
+    found: dict[str, list[_Lit]] = {}
+    for lit in lits:
+        if lit.toward:
+            found.setdefault(lit.toward, []).append(lit)
+    return sorted(found.items())
+
+
+def _by_group(lits: Iterable[_Lit]) -> list[list[_Lit]]:
+    found: dict[str, list[_Lit]] = {}
+    for lit in lits:
+        found.setdefault(lit.head.sync_group, []).append(lit)
+    return list(found.values())
+
+
+def _brightest(parts: Iterable[Wave]) -> Wave:
+    return Wave.constant(0.0).maximum(*parts)
+
+
+def _rises_hz(wave: Wave) -> float:
+    """Rises of the light per second: what an eye takes for a new flash."""
+    if wave.is_constant:
+        return 0.0
+    rises = sum(1 for place in range(len(wave.values)) if wave.values[place] > wave.values[place - 1])
+    return SECOND_MS * rises / wave.period_ms
+
+
+def _situation_path(model: Model, situation: str) -> str:
+    return model.situation(situation).path

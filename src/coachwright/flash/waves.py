@@ -1,0 +1,131 @@
+"""What light and what current does each head make over time, in a situation?
+
+The machine says who shows what (control.situations.judged); here it becomes a wave per head and colour, in shares of
+the part's full light, and a wave of current. Light and current both follow the share in proportion (a dimmed head is
+pulsed far faster than eye and wire can follow); a part that says otherwise comes with its own curve later.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from coachwright.build.model import Colour, Head, Model
+from coachwright.control.situations import judged, settings_of
+from coachwright.control.statement import ColourPart
+from coachwright.flash.pattern import Half, Row, followed_wave, pattern_wave
+from coachwright.flash.sync import half_of, rows
+from coachwright.kit.once import once
+from coachwright.kit.wave import Wave, total
+from coachwright.parts.schema import LampPart
+from coachwright.place.poses import head_pose
+
+
+@dataclass(frozen=True, slots=True, weakref_slot=True)
+class LitPart:
+    """One colour of one head over time.
+
+    wave : share of the part's full light, 0..1, limits included.
+    steady : burns without flashing. follows : copies a wire.
+    """
+
+    colour: Colour
+    wave: Wave
+    steady: bool
+    follows: bool
+    owner: str
+    rank: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True, weakref_slot=True)
+class HeadWave:
+    """One head in one situation. current : drawn by it, standby left out. [A]"""
+
+    head: str
+    sync_group: str
+    parts: tuple[LitPart, ...]
+    current_a: Wave
+
+    def light(self) -> Wave:
+        """Share of light of all its colours added: what makes a flash to the eye."""
+        return total(part.wave for part in self.parts)
+
+
+@once(max_bytes=16_000_000)
+def colour_wave(part: ColourPart, half: Half, row: Row | None, followed_is_on: bool, wire_flashes: bool) -> Wave:
+    """One colour of one head: shares of full light over its cycle."""
+    show = part.show
+    if show.manner == "steady":
+        return Wave.constant(part.share)
+    if show.manner == "follow":
+        if wire_flashes:
+            return followed_wave().scale(part.share)
+        return Wave.constant(part.share if followed_is_on else 0.0)
+    assert show.pattern is not None  # the file door gives every pattern show its pattern
+    return pattern_wave(show.pattern, half=half, row=row).scale(part.share)
+
+
+@once(max_bytes=16_000_000)
+def draw_of(parts: tuple[LitPart, ...], currents_a: tuple[tuple[str, float], ...]) -> Wave:
+    """Current of a head: each colour's full current times its share, added. [A]"""
+    full = dict(currents_a)
+    return total(part.wave.scale(full[part.colour]) for part in parts)
+
+
+def waves(model: Model, *, situation: str) -> tuple[HeadWave, ...]:
+    """Every head of the vehicle in `situation`, in the model's order."""
+    outputs = judged(model, situation)
+    settings = dict(settings_of(model, situation))
+    left_m = left_of_centre_m(model)
+    in_rows = rows(model, left_m)
+    ranks = {function.name: function.rank for function in model.functions}
+    flashing = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}
+    result = []
+    for head, state in zip(model.heads, outputs.heads, strict=True):
+        parts = tuple(
+            _lit(part, head, left_m[head.id], in_rows, ranks, on=_is_on(settings.get(part.show.signal)), wires=flashing)
+            for part in state.parts
+        )
+        result.append(HeadWave(head.id, head.sync_group, parts, draw_of(parts, currents_of(model, head))))
+    return tuple(result)
+
+
+def _lit(
+    part: ColourPart,
+    head: Head,
+    left_m: float,
+    in_rows: dict[tuple[str, str], Row],
+    ranks: dict[str, str],
+    *,
+    on: bool,
+    wires: set[str],
+) -> LitPart:
+    show = part.show
+    wave = colour_wave(part, half_of(show, left_m=left_m), in_rows.get((show.path, head.id)), on, show.signal in wires)
+    return LitPart(
+        part.colour,
+        wave,
+        show.manner == "steady",
+        show.manner == "follow",
+        part.owner,
+        ranks.get(part.owner, ""),
+        show.path,
+    )
+
+
+def _is_on(value: str | float | None) -> bool:
+    return value not in (None, "off", "closed", 0.0)
+
+
+def left_of_centre_m(model: Model) -> dict[str, float]:
+    """How far left of the centre line each head stands, negative to the right. [m]"""
+    return {head.id: head_pose(head, model.body, model.part(head.part)).position_m[1] for head in model.heads}
+
+
+def currents_of(model: Model, head: Head) -> tuple[tuple[str, float], ...]:
+    """Full current of each colour of a head. [A]"""
+    part = model.part(head.part)
+    if isinstance(part, LampPart):
+        return tuple((name, output.current) for name, output in part.heads[head.head_index].colours.items())
+    lamp = model.body.lamps[head.lamp]
+    return tuple((name, output.current) for name, output in lamp.heads[head.head_index].colours.items())
