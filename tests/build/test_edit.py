@@ -367,7 +367,7 @@ def test_somebody_else_who_writes_meanwhile_wins(tmp_path: Path, monkeypatch: py
 
 
 def test_a_protected_file_stays(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Case: a file that may not be written isn't replaced through its folder. (Root may write all, so it is told no.)"""
+    """Case: a file that may not be written isn't replaced through its folder (root, who may, is told no)."""
     path = tmp_path / "build.yaml"
     path.write_bytes(b"a: 1\n")
     path.chmod(0o444)

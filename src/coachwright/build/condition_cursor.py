@@ -23,13 +23,17 @@ _MAX_QUANTITY_WORDS = 6
 
 
 class Cursor:
-    """The words of one text, the place reached, and the problems found so far."""
+    """The words of one text, the place reached, and the problems found so far.
+
+    compared : the name compared last, for who writes `gear == P or N`.
+    """
 
     def __init__(
         self, text: str, tokens: tuple[Token, ...], problems: list[Problem], knows: Callable[[str], bool]
     ) -> None:
         self.text = text
         self.problems = problems
+        self.compared = ""
         self._tokens = tokens
         self._at = 0
         self._knows = knows
@@ -84,6 +88,11 @@ class Cursor:
         while words_n < _MAX_QUANTITY_WORDS and self._goes_on(words_n):
             self.take()
             words_n += 1
+        if words_n == 1 and self._decimal_comma():
+            self.take()
+            self.take()
+            while self._goes_on(1):
+                self.take()
         if not words_n:
             write = f"Write it like {kind_of(kind).example}."
             self.note(quantity_not_read(start, self.next.end, kind, "A number with its unit is missing here.", write))
@@ -105,6 +114,16 @@ class Cursor:
         if words_n == 0:
             return token.text[0] in "+-.−" or token.text[0].isdigit()
         return token.text not in _STOPS_A_QUANTITY and not self._knows(token.text)
+
+    def _decimal_comma(self) -> bool:
+        """Does `11,8 V` stand here, with no space around its comma?"""
+        comma, behind = self.next, self.after_next
+        joined = comma.start == self.last_end and behind.start == comma.end
+        return comma.text == "," and joined and behind.text[:1].isdigit()
+
+    def knows(self, name: str) -> bool:
+        """Is it a name of anything?"""
+        return self._knows(name)
 
     def time_ms(self) -> int | None:
         """A time a timer can keep. [ms] None, with a problem noted, when it isn't one."""

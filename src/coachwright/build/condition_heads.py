@@ -114,10 +114,14 @@ def _manner(cursor: Cursor, colour: Token | None) -> tuple[Manner, str]:
         return "flashing", ""
     if cursor.accept("dark"):
         return "dark", ""
-    if cursor.accept("lit") or colour is not None:
+    strange = word.kind == "word" and word.text not in RESERVED_WORDS and not cursor.knows(word.text)
+    if cursor.accept("lit") or (colour is not None and not strange):
         return "lit", ""
+    if strange:
+        cursor.take()
     write = f"Write one of {', '.join((*MANNER_WORDS, *COUNT_WORDS, *RUN_WORDS))}."
-    cursor.note(condition_not_read(word.start, word.end, "What do the heads show?", write))
+    near = closest(word.text, MANNER_WORDS) if strange else ""
+    cursor.note(condition_not_read(word.start, word.end, "What do the heads show?", write, near))
     return "lit", ""
 
 

@@ -31,6 +31,10 @@ from coachwright.build.problem import (
 
 IGNITION_ON = ("run", "crank")
 
+_SPOKEN_FIRST = ("if", "when", "while")
+_SPOKEN = {"is": "==", "equals": "==", "for": "held", "since": "held", "above": ">", "below": "<"}
+"""Words people say, and what is written for them."""
+
 
 def read_name(cursor: Cursor, *, place: Place, scope: Scope) -> Condition:
     """The comparison, event, state or bare name at the cursor, which stands on a word."""
@@ -39,6 +43,13 @@ def read_name(cursor: Cursor, *, place: Place, scope: Scope) -> Condition:
     name = cursor.take()
     if name.text in RESERVED_WORDS:
         return _reserved(cursor, name)
+    if name.text in _SPOKEN_FIRST and not scope.knows(name.text) and cursor.next.kind == "word":
+        cursor.note(
+            condition_not_read(name.start, name.end, f"{name.text} isn't said in conditions.", "Leave it away.")
+        )
+        return read_name(cursor, place=place, scope=scope)
+    if cursor.next.text in _SPOKEN and not scope.knows(cursor.next.text):
+        return _spoken(cursor)
     if not name.text[0].isalpha():
         cursor.skip_to_joint()
         cursor.note(
@@ -112,14 +123,19 @@ def _not_pushed(cursor: Cursor, verb: Token, name: Token, scope: Scope) -> None:
         )
 
 
+def _spoken(cursor: Cursor) -> Condition:
+    word = cursor.take()
+    cursor.skip_to_joint()
+    why, write = f"{word.text} isn't said in conditions.", f"Write {_SPOKEN[word.text]}."
+    cursor.note(condition_not_read(word.start, word.end, why, write))
+    return UNREAD
+
+
 def _reserved(cursor: Cursor, word: Token) -> Condition:
     cursor.skip_to_joint()
     text = word.text
     if text in SHOWING_WORDS:
-        why, write = (
-            f"Which heads? {text} stands behind the heads that show it.",
-            f"Write it like any {cursor.said(word.start)}.",
-        )
+        why, write = f"Which heads? {text} stands behind the heads that show it.", "Write it like any red flashing."
     elif text in ("any", "all"):
         why, write = f"{text} names heads; say what they show.", f"Write it like {text} red flashing."
     else:

@@ -29,11 +29,12 @@ from coachwright.build.condition_names import check_events, read_name, read_push
 from coachwright.build.condition_print import print_condition
 from coachwright.build.condition_scope import ALLOWED, Place, Scope
 from coachwright.build.condition_values import UNREAD
-from coachwright.build.condition_words import COMPARISONS, Token, cut_words
+from coachwright.build.condition_words import COMPARISONS, FOLLOWING_WORDS, RESERVED_WORDS, Token, cut_words
 from coachwright.build.problem import (
     MAX_PROBLEMS,
     Problem,
     TooManyProblemsError,
+    closest,
     condition_not_read,
     event_not_possible,
 )
@@ -141,12 +142,30 @@ class _Reader:
                     f"{token.text} stands behind something that can't be compared.",
                     "Name a control, a signal or a memory before it.",
                 )
+            elif self._means_nothing(token):
+                if self._stray(token) in ("and", "or"):
+                    items.append(self.single())
             else:
-                self._note(
-                    token, f"Something is missing before {token.text}.", "Write and, or write or, between the two."
-                )
+                if token.text not in FOLLOWING_WORDS:  # those say themselves that something is missing before them
+                    why = f"Something is missing before {token.text}."
+                    self._note(token, why, "Write and, or write or, between the two.")
                 items.append(self.single())
         return items[0] if len(items) == 1 else And(_in_one_list(items, And))
+
+    def _means_nothing(self, token: Token) -> bool:
+        is_name = token.kind == "word" and token.text not in RESERVED_WORDS
+        return is_name and not self.scope.knows(token.text.split(".", 1)[0])
+
+    def _stray(self, token: Token) -> str:
+        """Note a word that is nobody's name where no name is due; which word of the language may be meant."""
+        self.cursor.take()
+        near = closest(token.text, ("and", "or", "held", "plus"))
+        write = f"Closest: {near}." if near else "Leave it away."
+        why = f"{token.text} means nothing here."
+        self.cursor.note(condition_not_read(token.start, token.end, why, write, near))
+        if near not in ("and", "or"):
+            self.cursor.skip_to_joint()
+        return near
 
     def single(self) -> Condition:
         nots = 0

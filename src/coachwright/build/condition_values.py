@@ -25,6 +25,7 @@ def read_comparison(cursor: Cursor, name: Token, *, scope: Scope) -> Condition:
     if kind is None and values is None:
         return _nothing_to_compare(cursor, name, scope)
     sign = cursor.take()
+    cursor.compared = name.text
     if sign.text == "in":
         return _one_of(cursor, name, scope=scope)
     value: str | float | None
@@ -163,6 +164,12 @@ def is_value(cursor: Cursor, name: str, value: Token, values: tuple[str, ...], s
 
 def note_unknown(cursor: Cursor, name: Token, *, place: Place, scope: Scope) -> None:
     """Note a name that doesn't exist, with the nearest that does."""
+    before = cursor.compared
+    if name.text in (scope.values(before) or ()):
+        why = f"{name.text} is a value of {before}, and each comparison names what it compares."
+        write = f"Write {before} == {name.text}, or {before} in (...) with all its values."
+        cursor.note(name_not_known(name.start, name.end, why, write))
+        return
     near = closest(name.text, scope.readable(place))
     why = f"No control, signal, word or memory is named {name.text}."
     cursor.note(name_not_known(name.start, name.end, why, suggestion(near), near))

@@ -18,6 +18,9 @@ MANNER_WORDS = ("steady", "flashing", "dark", "lit")
 SHOWING_WORDS = frozenset(("only", *COLOUR_WORDS, *MANNER_WORDS, *COUNT_WORDS, *RUN_WORDS))
 """Words that, behind a name, make it a statement about heads."""
 
+FOLLOWING_WORDS = ("in", "of", "held", "plus", "at", "least", "only", "active", "held-off", "leaves")
+"""Words that never begin anything."""
+
 _LOGIC_WORDS = ("always", "never", "and", "or", "not", "in", "held", "first", "of", "plus")
 _STATE_WORDS = ("at", "least", "only", "any", "all", "active", "held-off", "pressed", "released", "becomes", "leaves")
 RESERVED_WORDS = frozenset((*_LOGIC_WORDS, *_STATE_WORDS)) | SHOWING_WORDS

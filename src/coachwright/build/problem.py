@@ -48,9 +48,9 @@ class Problem:
         return f"{self.why} {self.write}".rstrip()
 
 
-def condition_not_read(start: int, end: int, why: str, write: str = "") -> Problem:
+def condition_not_read(start: int, end: int, why: str, write: str = "", near: str = "") -> Problem:
     """The words don't make a condition: something is missing, left over, or no part of the language."""
-    return Problem(start, end, "BLD-030", "condition-not-read", why, write)
+    return Problem(start, end, "BLD-030", "condition-not-read", why, write, near)
 
 
 def name_not_known(start: int, end: int, why: str, write: str = "", near: str = "") -> Problem:
