@@ -11,7 +11,6 @@ from typing import Annotated
 from cyclopts import Parameter
 
 from coachwright.cli.faces import command_app, existing_build, print_json
-from coachwright.cli.open_build import opened
 
 app = command_app("ask", __doc__)
 
@@ -26,9 +25,11 @@ def run(build: Path, *setting: str, as_json: Annotated[bool, Parameter(name="--j
     setting : inputs and memories, as name=value; what isn't named is at rest.
     as_json : print JSON.
     """
+    path = existing_build(build)
+    from coachwright.cli.open_build import opened
     from coachwright.control.ask import ask
 
-    model = opened(existing_build(build))
+    model = opened(path)
     answer = ask(model, " ".join(setting))
     if as_json:
         print_json(answer.as_json())

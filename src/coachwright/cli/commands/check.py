@@ -30,9 +30,9 @@ def run(
     as_json : print the whole verdict as JSON.
     rules : print every rule with its state, not only what was found.
     """
+    path = existing_build(build)
     from coachwright.proof.verdict import check
 
-    path = existing_build(build)
     with progress("check") as tell:
         verdict = check(path, progress=tell)
     if as_json:

@@ -21,11 +21,11 @@ def run(build: Path, *, out: Path = Path("out")) -> int:
     build : the build file, or the folder it lies in.
     out : folder the drawings are written to; made if it isn't there.
     """
+    path = existing_build(build)
     from coachwright.cli.open_build import opened
     from coachwright.cli.write import write_files
     from coachwright.draw.views import sheets
 
-    path = existing_build(build)
     with progress("draw") as tell:
         tell("reading", 0, 0)
         model = opened(path)
