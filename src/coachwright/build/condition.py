@@ -84,7 +84,7 @@ class First:
 
 @dataclass(frozen=True, slots=True)
 class Plus:
-    """`item plus T`: true while `item` is and T after it ends, restarting; false at power-up and from T after the end."""
+    """`item plus T`: true while `item` is and T after it ends, restarting; false at power-up and T after the end."""
 
     item: Condition
     time_ms: int

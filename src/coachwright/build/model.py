@@ -1,6 +1,7 @@
 """What exists once a build file is understood: every head, input, function, situation. Frozen; no room writes to it.
 
-Values are SI, names are as in the file, `path` is the build path of what was written (marks turn it into file:line:column).
+Values are SI, names are as in the file, `path` is the build path of what was written (marks turn it into
+file:line:column).
 Tuples keep the order of the file; nothing but printing may depend on that order.
 """
 
@@ -32,11 +33,13 @@ class Job:
     money: str
     law_place: str
     law: tuple[LawAnswer, ...]
+    tax_exempt: bool = False
+    tax_paper: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class LawAnswer:
-    """The job's answer to one question of a pack. answer: permitted, forbidden, or ``only when ...`` with the text kept."""
+    """The job's answer to one question of a pack: permitted, forbidden, or ``only when ...`` with the text kept."""
 
     question: str
     answer: str
@@ -50,11 +53,14 @@ class Head:
 
     Parameters
     ----------
-    id : ``visor.3``, ``grille.left``, ``side-high.left.2``, ``takedown`` (a lamp with one head and no pair has no number).
-    lamp : name of the lamp it belongs to; side : ``left``, ``right`` or "" (neither: on the centre line or a lamp across it).
+    id : ``visor.3``, ``grille.left``, ``side-high.left.2``, ``takedown`` (a lamp with one head and no pair has no
+        number).
+    lamp : name of the lamp it belongs to; side : ``left``, ``right`` or "" (neither: on the centre line or a lamp
+        across it).
     number : 1.. within the lamp (and side): left to right, front to rear, low to high; 0 when the lamp has one head.
     part, head_index : catalogue part and which of its heads, from 0.
-    place : named place on the body; aim_rad, elevation_rad as in the file, for the lamp as written (mirrored on the right).
+    place : named place on the body; aim_rad, elevation_rad : as in the file, for the lamp as written (mirrored on the
+        right).
     sync_group : ``controller``, or ``sync:NAME``, or ``own:LAMP-ID`` (a clock of its own).
     clock_tolerance_share : of the clock that flashes it.
     path : build path of its lamp.
@@ -129,7 +135,7 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """One move of a memory. `to` or `next` (never both); `on` is an Event or a condition (then it acts in every step)."""
+    """One move of a memory. `to` or `next`, never both; `on` is an event, or a condition that acts in every step."""
 
     on: Condition
     condition: Condition | None
@@ -184,7 +190,7 @@ class ColourShow:
 
 @dataclass(frozen=True, slots=True)
 class Show:
-    """The whole statement for its heads. `heads` are ids in the selector's order (runs go over them in order across)."""
+    """The whole statement for its heads. `heads` are ids in the selector's order (runs go over them across)."""
 
     heads: tuple[str, ...]
     colours: tuple[ColourShow, ...]
@@ -269,7 +275,7 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
-    """name, part, speakers; what else was written is kept as text for the rooms to come."""
+    """Equipment that is fitted. `sounds`: a siren or alarm; `runs`: a device. `by` who brings it."""
 
     name: str
     part: str
@@ -278,6 +284,8 @@ class Equipment:
     sounds: bool
     runs: bool
     path: str
+    count: int = 1
+    by: Literal["shop", "customer", "reused"] = "shop"
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,7 +313,8 @@ class Situation:
 class Promise:
     """What must hold in every reachable state.
 
-    kind ``then``: when, then, within_ms (None = same step). kind ``never``: never, but. kind ``between``: after, until, never, but.
+    kind ``then``: when, then, within_ms (None = same step). kind ``never``: never, but. kind ``between``: after, until,
+    never, but.
     source : pack name when a pack brought it, "" when the file did.
     """
 

@@ -21,7 +21,9 @@ NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 def wrong(code: str, name: str, read: str, *, why: str, write: str = "", near: str = "") -> PydanticCustomError:
     """An error pydantic carries to the door: `read` is what stood there, `write` what to put instead."""
     return PydanticCustomError(
-        "coachwright", "{why} {write}", {"code": code, "name": name, "read": read[:80], "why": why, "write": write, "near": near}
+        "coachwright",
+        "{why} {write}",
+        {"code": code, "name": name, "read": read[:80], "why": why, "write": write, "near": near},
     )
 
 
@@ -79,7 +81,11 @@ def _name(value: Any) -> Any:
     if isinstance(value, str) and len(value) <= 64 and NAME.fullmatch(value):
         return value
     raise wrong(
-        "BLD-008", "name-not-plain", str(value), why="Names are small letters, digits and hyphens.", write="Write it like corner-lamp-2."
+        "BLD-008",
+        "name-not-plain",
+        str(value),
+        why="Names are small letters, digits and hyphens.",
+        write="Write it like corner-lamp-2.",
     )
 
 
@@ -91,7 +97,13 @@ def _count(value: Any) -> Any:
         return value
     if isinstance(value, str) and re.fullmatch(r"[0-9]{1,7}", value):
         return int(value)
-    raise wrong("BLD-009", "count-not-whole", str(value), why="A whole number belongs here.", write="Write it in digits, like 6.")
+    raise wrong(
+        "BLD-009",
+        "count-not-whole",
+        str(value),
+        why="A whole number belongs here.",
+        write="Write it in digits, like 6.",
+    )
 
 
 Count = Annotated[int, BeforeValidator(_count), WithJsonSchema({"type": "string", "pattern": "^[0-9]+$"})]

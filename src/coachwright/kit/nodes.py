@@ -113,20 +113,22 @@ class Document:
         return 1 if self.text.startswith("\ufeff") else 0
 
     def _node(self, path: str | PathPieces) -> tuple[yaml.Node | None, yaml.Node | None] | None:
+        """Key and value at a path. A single item written where a list could stand is its first item."""
         pieces = tuple(path.split(".")) if isinstance(path, str) and path else tuple(path)
         node, key_node = self._root, None
         for piece in pieces:
             if isinstance(node, yaml.MappingNode):
                 found = next((pair for pair in node.value if pair[0].value == piece), None)
-                if found is None:
+                if found is not None:
+                    key_node, node = found
+                elif piece != "1":
                     return None
-                key_node, node = found
             elif isinstance(node, yaml.SequenceNode):
                 if not piece.isdecimal() or not 1 <= int(piece) <= len(node.value):
                     return None
                 node = node.value[int(piece) - 1]
                 key_node = node
-            else:
+            elif piece != "1":
                 return None
         return key_node, node
 

@@ -18,10 +18,10 @@ Shape = Literal["one", "entries", "list"]
 """one: fields of its own, or a single word. entries: a name and an item each. list: items without a name."""
 
 
-class Written(BaseModel):  # type: ignore[pydantic-alias]
+class Written(BaseModel):
     """Base of everything in a build file. Field names are written with hyphens; unknown ones are refused."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid", alias_generator=lambda name: name.replace("_", "-"))
+    model_config = ConfigDict(frozen=True, extra="forbid", alias_generator=lambda name: name.replace("_", "-"))  # type: ignore[pydantic-alias]
 
 
 @dataclass(frozen=True, slots=True)
