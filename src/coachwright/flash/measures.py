@@ -7,12 +7,13 @@ those the worst is taken (the longest dark of any one group, rates added).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from coachwright.build.model import Head, Model
 from coachwright.control.situations import settings_of, tried
 from coachwright.flash.waves import HeadWave, LitPart, waves
+from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.wave import Wave, overlap_share, total
 from coachwright.place.panels import open_panels
@@ -252,14 +253,17 @@ def beside_brake_distance(model: Model, *, situation: str) -> tuple[Measure, ...
 
 
 # ------------------------------------------------------------------------------------------------------ what is lit
-def _lit(model: Model, situation: str) -> Iterator[_Lit]:
+@by_digest
+def _lit(model: Model, situation: str) -> tuple[_Lit, ...]:
     panels = open_panels(model.body, dict(settings_of(model, situation)))
+    found = []
     for head, wave in zip(model.heads, waves(model, situation=situation), strict=True):
         if not wave.parts:
             continue
         zones = zones_of(head, model, panels)
         place, _ = place_and_side(head, model.body)
-        yield _Lit(head, wave, QUARTERS[zones[0]] if zones else "", place.panel)
+        found.append(_Lit(head, wave, QUARTERS[zones[0]] if zones else "", place.panel))
+    return tuple(found)
 
 
 def _head_facts(lit: _Lit, part: LitPart, **more: str) -> dict[str, str]:

@@ -14,6 +14,7 @@ from coachwright.control.situations import judged, settings_of
 from coachwright.control.statement import ColourPart
 from coachwright.flash.pattern import Half, Row, followed_wave, pattern_wave
 from coachwright.flash.sync import half_of, rows
+from coachwright.kit.by_digest import by_digest
 from coachwright.kit.once import once
 from coachwright.kit.wave import Wave, total
 from coachwright.parts.schema import LampPart
@@ -72,6 +73,7 @@ def draw_of(parts: tuple[LitPart, ...], currents_a: tuple[tuple[str, float], ...
     return total(part.wave.scale(full[part.colour]) for part in parts)
 
 
+@by_digest
 def waves(model: Model, *, situation: str) -> tuple[HeadWave, ...]:
     """Every head of the vehicle in `situation`, in the model's order."""
     outputs = judged(model, situation)
@@ -117,6 +119,7 @@ def _is_on(value: str | float | None) -> bool:
     return value not in (None, "off", "closed", 0.0)
 
 
+@by_digest
 def left_of_centre_m(model: Model) -> dict[str, float]:
     """How far left of the centre line each head stands, negative to the right. [m]"""
     return {head.id: head_pose(head, model.body, model.part(head.part)).position_m[1] for head in model.heads}

@@ -62,7 +62,8 @@ def measures(
 ) -> Callable[[Callable[..., tuple[Measure, ...]]], Callable[..., tuple[Measure, ...]]]:
     """Register a window: ``window(model, *, situation, **arguments) -> tuple[Measure, ...]``.
 
-    A window with ``per_situation=False`` is called without `situation`. The first line of the docstring is the question.
+    A window with ``per_situation=False`` is called without `situation`. The first line of its docstring is the
+    question it answers.
     """
 
     def register(answer: Callable[..., tuple[Measure, ...]]) -> Callable[..., tuple[Measure, ...]]:
@@ -76,6 +77,7 @@ def measures(
 
 
 def window(name: str) -> WindowEntry:
+    """The window of this name."""
     return WINDOWS[name]
 
 
