@@ -38,11 +38,11 @@ class LampRow:
 
 COLUMNS: tuple[tuple[str, float], ...] = (
     ("", 0.045),
-    ("lamp", 0.155),
-    ("colours", 0.225),
-    ("height", 0.165),
-    ("looks toward", 0.13),
-    ("where it is fitted", 0.28),
+    ("lamp", 0.15),
+    ("colours", 0.265),
+    ("height", 0.115),
+    ("looks toward", 0.15),
+    ("where it is fitted", 0.275),
 )
 """Heads and shares of the width."""
 
@@ -72,9 +72,7 @@ def height_text(heads: Sequence[DrawnHead]) -> str:
         show_in(height, "mm", kind="length") for height in sorted(each.pose.position_m[2] for each in heads)
     )
     words = list(said)
-    if len(words) > 1:
-        return f"{words[0].removesuffix(' mm')} to {words[-1]}"
-    return f"{words[0]} ({show_in(heads[0].pose.position_m[2], 'in', kind='length')})"
+    return words[0] if len(words) == 1 else f"{words[0].removesuffix(' mm')} to {words[-1]}"
 
 
 def looks_text(heads: Sequence[DrawnHead]) -> str:

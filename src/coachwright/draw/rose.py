@@ -81,8 +81,8 @@ def rose_plate(
     dial = _Dial(middle, size_mm / 2 - _OUTSIDE_MM, decades_n(most_cd))
     drawn = [
         *_title(curve, size_mm),
-        *_rings(dial),
         _filled(curve, dial),
+        *_rings(dial),
         *_zones(dial),
         *_bearings(dial),
         *(part for ring in limits for part in _limit(ring, dial)),

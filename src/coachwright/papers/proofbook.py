@@ -1,0 +1,249 @@
+"""Can this vehicle be delivered, and how do we know? The proof book: every rule judged, with its place and its source.
+
+Cover with the answer first, cautions, findings, the law's questions, situations, every rule, waivers, drawings, light and
+time in each situation, heads, parts. The same verdict gives the same bytes.
+
+See Also
+--------
+coachwright.proof.verdict : what is printed. coachwright.papers.engine : how it is set.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, Any
+
+from coachwright.build.model import Model
+from coachwright.draw.lamp_table import height_text, looks_text
+from coachwright.draw.lamps import drawn_heads
+from coachwright.draw.sheet import plate_svg
+from coachwright.draw.views import plates
+from coachwright.kit.cite import Cite
+from coachwright.kit.nodes import Document, read_nodes
+from coachwright.look.cautions import ESTIMATE, cautions_of
+from coachwright.look.style import ACCENT, STATES, STATUS_WORDS
+from coachwright.papers.engine import set_paper
+from coachwright.papers.light_and_time import ROOMS, Asked, settings_text, situation_page
+from coachwright.papers.printed import line_of, printed
+from coachwright.papers.rule_rows import finding_groups, legend, pack_tables
+from coachwright.papers.summary import answer_sentence, checks_sentence
+
+if TYPE_CHECKING:
+    from coachwright.proof.judge import State
+    from coachwright.proof.verdict import Verdict
+
+NAME = "proof-book"
+_DRAWING_MM = (264.0, 158.0)
+_SHORT_DIGEST = 12
+_TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable")
+
+
+def proof_book(verdict: Verdict, *, asked: Asked = ROOMS) -> bytes:
+    """The proof book of one verdict, as a PDF.
+
+    Parameters
+    ----------
+    asked : whom to ask for light and time; the rooms themselves when left out.
+
+    Raises
+    ------
+    PaperNotMade : it could not be set; a fault of the program.
+    """
+    return set_paper("proofbook.typ", proof_book_data(verdict, asked=asked), day=verdict.judged_on)
+
+
+def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]:
+    """Everything the template prints, as text, tables and pictures."""
+    model = verdict.model
+    document = read_nodes(verdict.text, file=verdict.file) if model is not None else None
+    return {
+        **_frame(verdict),
+        "cover": _cover(verdict),
+        "tally": _tally(verdict),
+        "estimate": ESTIMATE,
+        "estimate-more": "Every figure here was worked out from the build file, the catalogue and the packs named in it. "
+        "A figure whose page nobody has read stays a draft and passes nothing.",
+        "cautions": [
+            {"title": each.title, "text": each.text, "defers": each.defers} for each in cautions_of("paper", NAME)
+        ],
+        "findings": finding_groups(verdict),
+        "law": _law(model, document),
+        "situations": _situations(model, document),
+        "rules-note": "One row for each rule and subject, by its worst case over places and situations. A draft stands in "
+        "brackets with what it would have been.",
+        "legend": legend(),
+        "packs": pack_tables(verdict, document),
+        "waivers": _waivers(verdict),
+        "drawings": _drawings(model),
+        "pictures": [] if model is None else [situation_page(model, each, asked) for each in model.situations],
+        "heads": _heads(model, document),
+        "parts-note": "A part is invented where it says so: its figures are made up for demonstration and prove nothing "
+        "about any lamp that can be bought.",
+        "parts": _parts(model),
+    }
+
+
+def _frame(verdict: Verdict) -> dict[str, Any]:
+    model = verdict.model
+    name = model.job.name if model is not None else verdict.file
+    said = [name] if model is None else [name, model.job.number, f"revision {model.job.revision}"]
+    return {
+        "title": printed(f"Proof book, {name}"),
+        "author": "coachwright",
+        "paper": "a4",
+        "running": printed("  ·  ".join(part[:70] for part in said if part)),
+        "digest-line": f"digest {verdict.digest[:_SHORT_DIGEST]}",
+    }
+
+
+def _cover(verdict: Verdict) -> dict[str, Any]:
+    model = verdict.model
+    stops = verdict.exit_code != 0
+    facts = [["Build file", verdict.file, False], ["Digest", verdict.digest, False], ["Judged on", verdict.judged_on, False]]
+    if model is not None:
+        job = model.job
+        count = f"{model.count} alike" if model.count > 1 else "one"
+        facts = [
+            ["Job", job.number, True],
+            ["Revision", job.revision, True],
+            ["Vehicle", f"{model.body.title}, {count}", False],
+            ["Due", job.due, False],
+            ["Law of", job.law_place, False],
+            *facts,
+        ]
+    return {
+        "name": printed(model.job.name if model is not None else verdict.file),
+        "customer": printed(model.job.customer if model is not None else ""),
+        "answer": answer_sentence(verdict),
+        "summary": checks_sentence(verdict.counts),
+        "verdict-ink": STATES["fail"].ink if stops else ACCENT,
+        "facts": [[name, printed(said), bold] for name, said, bold in facts if said],
+    }
+
+
+def _tally(verdict: Verdict) -> dict[str, Any]:
+    """How the checks of each standing ended; a house figure is never counted among law."""
+    rows = [
+        [STATUS_WORDS[status], *(str(states[state]) if states[state] else "–" for state in _TALLIED)]
+        for status, states in verdict.counts.by_status.items()
+    ]
+    return {
+        "heads": [STATES[state].word for state in _TALLIED],
+        "rows": rows,
+        "note": "A rule is counted once for each subject it judges. House: the shop's own word. Target: a figure of a law "
+        "written for other lamps, used as a mark to reach.",
+    }
+
+
+def _law(model: Model | None, document: Document | None) -> dict[str, Any]:
+    if model is None or not model.job.law:
+        return {"note": "The job gives no answers under job.law. State and local law decides colours.", "rows": []}
+    place = f" of {model.job.law_place}" if model.job.law_place else ""
+    note = f"State and local law decides colours. These are the shop's answers for the law{place}, with their papers."
+    rows = [
+        {
+            "question": printed(each.question.replace("-", " ")),
+            "asks": "",
+            "answer": printed(each.answer),
+            "paper": printed(each.paper or "no paper named"),
+            "line": _line(document, each.path),
+        }
+        for each in model.job.law
+    ]
+    return {"note": printed(note), "rows": rows}
+
+
+def _situations(model: Model | None, document: Document | None) -> list[dict[str, str]]:
+    return [
+        {
+            "name": printed(each.name),
+            "stands": printed(each.stands_for or "–"),
+            "settings": printed(settings_text(each) or "everything at rest"),
+            "line": _line(document, each.path),
+        }
+        for each in (model.situations if model is not None else ())
+    ]
+
+
+def _waivers(verdict: Verdict) -> list[dict[str, str]]:
+    used = {id(each.waiver) for each in verdict.waived} | {
+        id(each.waiver) for each in verdict.judgements if each.waiver is not None
+    }
+    return [
+        {
+            "code": printed(each.code),
+            "about": printed(each.about or "the whole job"),
+            "why": printed(each.why),
+            "by": printed(each.by),
+            "until": printed(each.until),
+            "stands": "in use" if id(each) in used else "not in use",
+        }
+        for each in (verdict.model.waivers if verdict.model is not None else ())
+    ]
+
+
+def _drawings(model: Model | None) -> list[dict[str, Any]]:
+    if model is None:
+        return []
+    width, height = _DRAWING_MM
+    return [
+        {
+            "title": printed(plate.title),
+            "scale": f"scale 1 : {plate.scale_n} on A4" if plate.scale_n else "",
+            "svg": plate_svg(plate),
+            "width": plate.width_mm,
+        }
+        for plate in plates(model, width_mm=width, height_mm=height)
+    ]
+
+
+def _heads(model: Model | None, document: Document | None) -> list[dict[str, str]]:
+    return [
+        {
+            "name": printed(each.head.id),
+            "part": printed(_part_title(model, each.head.part) if each.fitted else "the vehicle's own lamp"),
+            "colours": ", ".join(each.head.colours),
+            "looks": looks_text([each]),
+            "height": height_text([each]),
+            "line": _line(document, each.head.path),
+        }
+        for each in (drawn_heads(model) if model is not None else ())
+        if model is not None
+    ]
+
+
+def _part_title(model: Model, name: str) -> str:
+    return model.part(name).title
+
+
+def _parts(model: Model | None) -> list[dict[str, Any]]:
+    if model is None:
+        return []
+    used = Counter(head.lamp + head.side for head in model.heads)
+    lamps: Counter[str] = Counter()
+    for key in used:
+        lamps[next(head.part for head in model.heads if head.lamp + head.side == key)] += 1
+    for item in model.equipment:
+        lamps[item.part] += 1
+    everything = [(model.body.name, model.body), *((name, part) for name, part in model.parts if part is not model.body)]
+    return [
+        {
+            "title": printed(part.title),
+            "name": printed(name),
+            "source": printed(_source_text(part.figures.source, part.figures.clause, part.figures.date)),
+            "status": {"read": "read", "draft": "draft", "house": "the shop's word", "contract": "contract"}[
+                part.figures.status
+            ],
+            "invented": part.figures.invented,
+            "used": str(1 if number == 0 else lamps[name] or "–"),
+        }
+        for number, (name, part) in enumerate(everything)
+    ]
+
+
+def _source_text(source: str, clause: str, day: str) -> str:
+    return f"{Cite(source, clause=clause)}, {day}"
+
+
+def _line(document: Document | None, path: str) -> str:
+    return line_of(document.nearest_mark(path)) if document is not None else ""

@@ -1,0 +1,16 @@
+"""Which papers are there? Every maker by the name a lead asks for it with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
+
+from coachwright.papers.proofbook import proof_book
+
+if TYPE_CHECKING:
+    from coachwright.proof.verdict import Verdict
+
+PAPERS: Mapping[str, Callable[[Verdict], bytes]] = {
+    "proof-book": proof_book,
+}
+"""Each is called with a verdict and gives the bytes of a PDF; its file is its name with .pdf."""

@@ -1,0 +1,135 @@
+"""How does each judgement and each finding stand in a paper's tables?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from coachwright.kit.finding import Finding, Severity
+from coachwright.kit.mark import Mark
+from coachwright.kit.nodes import Document
+from coachwright.look.cells import cite_text, limit_cell, margin_cell, sentence, standing_cell, worst_cell
+from coachwright.look.quote import quote
+from coachwright.look.style import STATES, STATUS_WORDS, Look, state_look
+from coachwright.papers.printed import line_of, printed
+from coachwright.papers.summary import STATE_MEANS
+
+if TYPE_CHECKING:
+    from coachwright.proof.judge import Judgement
+    from coachwright.proof.verdict import Verdict
+    from coachwright.rules.schema import Pack
+
+_GROUPS: tuple[tuple[Severity, str, str], ...] = (
+    ("error", "These stop delivery", STATES["fail"].ink),
+    ("warning", "To be read", STATES["near"].ink),
+    ("note", "Told", STATES["not-measured"].ink),
+)
+
+
+def finding_groups(verdict: Verdict) -> list[dict[str, Any]]:
+    """The findings, most urgent first, each with its place in the file."""
+    groups = []
+    for severity, title, ink in _GROUPS:
+        found = [each for each in verdict.findings if each.severity == severity]
+        if found:
+            title = f"{title}: {len(found)}"
+            groups.append({"title": title, "ink": ink, "items": [_finding(each, verdict.text) for each in found]})
+    return groups
+
+
+def _finding(finding: Finding, text: str) -> dict[str, Any]:
+    mark = finding.where[0] if finding.where else None
+    quoted = quote(text, mark, width=92) if mark is not None else None
+    return {
+        "code": printed(finding.code),
+        "name": printed(finding.name),
+        "place": printed(str(mark)) if mark is not None else "",
+        "about": printed(finding.about),
+        "quoted": printed(quoted.line.strip()) if quoted is not None else "",
+        "said": printed(sentence(finding)),
+        "fix": printed(finding.fix.sentence) if finding.fix is not None else "",
+        "story": [f"{number}. {printed(step)}" for number, step in enumerate(finding.story, start=1)],
+        "cite": printed(f"Source: {cite_text(finding.cite)}") if finding.cite is not None else "",
+    }
+
+
+def legend() -> list[dict[str, str]]:
+    """Every state with its word, its sign and what it means."""
+    return [
+        {**_look_of(state_look(state, "fail" if state == "draft" else "")), "means": STATE_MEANS[state]}
+        for state in STATES
+    ]
+
+
+def pack_tables(verdict: Verdict, document: Document | None) -> list[dict[str, Any]]:
+    """Every rule of every pack; nothing that was judged is left out, also of a pack that isn't listed."""
+    by_pack: dict[str, list[Judgement]] = {}
+    for judgement in verdict.judgements:
+        by_pack.setdefault(judgement.pack, []).append(judgement)
+    packs: Mapping[str, Pack] = {pack.pack: pack for pack in verdict.packs}
+    return [
+        {
+            "title": printed(packs[name].title if name in packs else name),
+            "about": printed(_about_pack(packs[name])) if name in packs else "",
+            "rows": [_row(judgement, document) for judgement in judgements],
+        }
+        for name, judgements in sorted(by_pack.items())
+    ]
+
+
+def _about_pack(pack: Pack) -> str:
+    said = [f"{STATUS_WORDS[pack.status]}", pack.edition, f"{len(pack.rules)} rules"]
+    if pack.shop_figures:
+        said.append(f"figures keyed in by the shop: {', '.join(pack.shop_figures)}")
+    return ", ".join(part for part in said if part) + f". {pack.note}".rstrip()
+
+
+def _row(judgement: Judgement, document: Document | None) -> dict[str, Any]:
+    rule = judgement.rule
+    look = state_look(judgement.state, judgement.would)
+    return {
+        "state": _look_of(look),
+        "code": printed(rule.code),
+        "name": printed(rule.name),
+        "asks": printed(rule.asks),
+        "about": printed(_subject(judgement)),
+        "why": printed(_why(judgement)),
+        "worst": printed(worst_cell(judgement).text),
+        "limit": printed(limit_cell(rule).text),
+        "margin": printed(margin_cell(judgement).text),
+        "source": printed(f"{cite_text(rule.cite)}; {standing_cell(judgement).text}"),
+        "line": line_of(judgement_mark(judgement, document)),
+    }
+
+
+def judgement_mark(judgement: Judgement, document: Document | None) -> Mark | None:
+    """The line most fixable for this number: of what it depends on, else of its subject."""
+    if judgement.finding is not None and judgement.finding.where:
+        return judgement.finding.where[0]
+    if document is None:
+        return None
+    blame = judgement.measure.blame if judgement.measure is not None else ()
+    for path in (*blame, judgement.about):
+        mark = document.nearest_mark(path) if path else None
+        if mark is not None:
+            return mark
+    return None
+
+
+def _subject(judgement: Judgement) -> str:
+    measure = judgement.measure
+    said = [judgement.about]
+    if measure is not None:
+        said += [measure.where, f"in {measure.situation}" if measure.situation else ""]
+    return ", ".join(part for part in said if part)
+
+
+def _why(judgement: Judgement) -> str:
+    if judgement.waiver is not None:
+        waiver = judgement.waiver
+        return f"waived by {waiver.by} until {waiver.until}: {waiver.why}"
+    return "" if judgement.state == "draft" else judgement.why
+
+
+def _look_of(look: Look) -> dict[str, str]:
+    return {"word": look.word, "sign": look.sign, "ink": look.ink, "wash": look.wash}

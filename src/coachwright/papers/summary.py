@@ -1,0 +1,67 @@
+"""What is the answer in one sentence? Can the vehicle be delivered, and how do its checks stand?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coachwright.look.style import STATES
+
+if TYPE_CHECKING:
+    from coachwright.proof.verdict import Counts, Verdict
+
+
+def answer_sentence(verdict: Verdict) -> str:
+    """Whether anything stops delivery."""
+    if verdict.exit_code == 2 or (verdict.model is None and not verdict.judgements):
+        return "The build can't be read as a vehicle; nothing was judged."
+    errors_n = verdict.counts.findings.get("error", 0)
+    if errors_n == 0:
+        return "Nothing was found that stops delivery."
+    return f"{_counted(errors_n, 'finding stops', 'findings stop')} delivery."
+
+
+def checks_sentence(counts: Counts) -> str:
+    """``31 rules pass, 2 near, 1 fails; 44 are drafts and pass nothing``; every state that occurs is named."""
+    states = counts.states
+    if not any(states.values()):
+        return "No rule was judged."
+    passing = [
+        f"{_counted(states['pass'], 'rule passes', 'rules pass')}",
+        f"{states['near']} near",
+        _counted(states["fail"], "fails", "fail"),
+    ]
+    if states["waived"]:
+        passing.append(f"{states['waived']} waived")
+    pieces = [", ".join(passing)]
+    if states["draft"]:
+        pieces.append(_drafts(counts))
+    if states["not-measured"]:
+        pieces.append(f"{states['not-measured']} could not be measured, which is no pass")
+    if states["not-applicable"]:
+        pieces.append(f"{states['not-applicable']} not applicable")
+    return "; ".join(pieces) + "."
+
+
+def _drafts(counts: Counts) -> str:
+    drafts_n = counts.states["draft"]
+    would_fail_n = counts.draft_would.get("fail", 0)
+    said = f"{_counted(drafts_n, 'is a draft and passes nothing', 'are drafts and pass nothing')}"
+    return f"{said} ({would_fail_n} would fail)" if would_fail_n else said
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    return f"{count} {one if count == 1 else many}"
+
+
+STATE_MEANS = {
+    "pass": "inside the limit",
+    "near": "inside, with little to spare",
+    "fail": "outside the limit",
+    "waived": "outside; somebody lets it stand",
+    "draft": "the figure was not checked against the printed page: it passes nothing and stops nothing",
+    "not-measured": "no room measures it yet: no pass",
+    "not-applicable": "nothing of that kind in this job",
+}
+"""What each state of look.style means, for the reader of a paper."""
+
+assert STATE_MEANS.keys() == STATES.keys()
