@@ -16,7 +16,7 @@ from coachwright.flash.waves import HeadWave, LitPart, waves
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.wave import Wave, overlap_share, total
-from coachwright.place.panels import open_panels
+from coachwright.place.panels import is_open, open_panels
 from coachwright.place.poses import moved_pose, place_and_side
 from coachwright.place.zones import Zone, zones_of
 
@@ -33,6 +33,7 @@ class _Lit:
     wave: HeadWave
     toward: str
     panel: str
+    on_open_panel: bool
 
     def flashing(self) -> tuple[LitPart, ...]:
         return tuple(part for part in self.wave.parts if not part.wave.is_constant)
@@ -44,17 +45,17 @@ class _Lit:
 @measures("flash.rate", kind="rate")
 def rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How often does each flashing light flash, a train of pulses counted once?"""
-    found: dict[tuple[str, str], Measure] = {}
+    found: dict[tuple[str, str, str], Measure] = {}
     for lit in _lit(model, situation):
         for part in lit.flashing():
             manner = "follow" if part.follows else "flashing"
             found.setdefault(
-                (part.path, lit.toward),
+                (part.owner, part.colour, lit.toward),
                 Measure(
                     "flash.rate",
                     SECOND_MS / part.wave.period_ms,
                     "rate",
-                    about=part.path,
+                    about=_function_path(part),
                     blame=(part.path,),
                     where=lit.head.id,
                     situation=situation,
@@ -80,17 +81,17 @@ def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
 @measures("flash.on-share", kind="share")
 def on_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """For which share of a cycle is each flashing light lit?"""
-    found: dict[tuple[str, str], Measure] = {}
+    found: dict[tuple[str, str, str], Measure] = {}
     for lit in _lit(model, situation):
         for part in lit.flashing():
             manner = "follow" if part.follows else "flashing"
             found.setdefault(
-                (part.path, lit.toward),
+                (part.owner, part.colour, lit.toward),
                 Measure(
                     "flash.on-share",
                     part.wave.on_share(),
                     "share",
-                    about=part.path,
+                    about=_function_path(part),
                     blame=(part.path,),
                     where=lit.head.id,
                     situation=situation,
@@ -261,8 +262,9 @@ def _lit(model: Model, situation: str) -> tuple[_Lit, ...]:
         if not wave.parts:
             continue
         zones = zones_of(head, model, panels)
-        place, _ = place_and_side(head, model.body)
-        found.append(_Lit(head, wave, QUARTERS[zones[0]] if zones else "", place.panel))
+        place, side = place_and_side(head, model.body)
+        opened = is_open(model.body, place.panel, side, panels)
+        found.append(_Lit(head, wave, QUARTERS[zones[0]] if zones else "", place.panel, opened))
     return tuple(found)
 
 
@@ -275,6 +277,7 @@ def _head_facts(lit: _Lit, part: LitPart, **more: str) -> dict[str, str]:
         owner=part.owner,
         toward=lit.toward,
         panel=lit.panel,
+        open="yes" if lit.on_open_panel else "no",
         **more,
     )
 
@@ -337,6 +340,11 @@ def _rises_hz(wave: Wave) -> float:
         return 0.0
     rises = sum(1 for place in range(len(wave.values)) if wave.values[place] > wave.values[place - 1])
     return SECOND_MS * rises / wave.period_ms
+
+
+def _function_path(part: LitPart) -> str:
+    """The function is what a rule judges; its show is what is to blame."""
+    return f"functions.{part.owner}"
 
 
 def _situation_path(model: Model, situation: str) -> str:
