@@ -10,7 +10,10 @@ coachwright.build.model : the heads. coachwright.place.panels : what is open. co
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from coachwright.build.model import Head, Model
+from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Pose
 from coachwright.parts.schema import AnyPart, BodyPart, LampPart, Place
 from coachwright.parts.standing import Side, head_in_lamp, lamp_pose, place_pose
@@ -41,6 +44,16 @@ def head_pose(head: Head, body: BodyPart, part: AnyPart) -> Pose:
 
 def moved_pose(head: Head, model: Model, open_panels: frozenset[str] = frozenset()) -> Pose:
     """The same head while the panels named in `open_panels` stand open (place.panels.open_panels)."""
+    return poses(model, open_panels)[head]
+
+
+@by_digest
+def poses(model: Model, open_panels: frozenset[str] = frozenset()) -> Mapping[Head, Pose]:
+    """Every head of the model while these panels stand open."""
+    return {head: _moved(head, model, open_panels) for head in model.heads}
+
+
+def _moved(head: Head, model: Model, open_panels: frozenset[str]) -> Pose:
     body = model.body
     pose = head_pose(head, body, model.part(head.part) if head.reach == "own" else body)
     place, side = place_and_side(head, body)

@@ -25,7 +25,7 @@ def run(build: Path, *papers: str, out: Path = Path("out")) -> int:
     from coachwright.cli.write import write_files
     from coachwright.kit.errors import CoachwrightError
     from coachwright.kit.near import nearest
-    from coachwright.papers.sets import PAPERS
+    from coachwright.papers.registry import PAPERS
     from coachwright.proof.verdict import check
 
     for name in papers:
