@@ -50,7 +50,7 @@ def _trouble(detail: ErrorDetails, section: Section, item: Any) -> Trouble:
             limit = context.get("min_length", context.get("max_length"))
             word = "at least" if "min_length" in context else "at most"
             why = f"This list has {context['actual_length']} items; it takes {word} {limit}."
-            return Trouble(path, "BLD-031", "list-length", why, "Write the missing ones." if word == "at least" else "")
+            return Trouble(path, "BLD-047", "list-length", why, "Write the missing ones." if word == "at least" else "")
         case kind:
             if path and _has_comma_slip(path, item):
                 return _field_not_known(path, section)

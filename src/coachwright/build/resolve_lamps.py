@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 
 from coachwright.build.model import COLOURS, Colour, Head, Reach, VehicleOutput
 from coachwright.build.places import find_place
@@ -150,7 +151,9 @@ def _heads_on_side(
     lamp_id = f"{name}.{side}" if paired else name
     by_controller = part.flashed_by == "controller"
     own_clock = f"sync:{lamp.sync}" if lamp.sync else f"own:{lamp_id}"
-    order = heads_in_order(part, place, side, aim_rad=lamp.aim, elevation_rad=lamp.elevation)
+    order: tuple[int, ...] = (0,)
+    if len(part.heads) > 1:
+        order = heads_in_order(part, place, side, aim_rad=lamp.aim, elevation_rad=lamp.elevation)
     for number, index in enumerate(order, start=1):
         many = len(order) > 1
         yield Head(
@@ -173,8 +176,12 @@ def _heads_on_side(
 
 
 def _in_order(colours: Iterable[str]) -> tuple[Colour, ...]:
-    there = set(colours)
-    return tuple(colour for colour in COLOURS if colour in there)
+    return _ordered(frozenset(colours))
+
+
+@cache
+def _ordered(colours: frozenset[str]) -> tuple[Colour, ...]:
+    return tuple(colour for colour in COLOURS if colour in colours)
 
 
 def vehicle_heads(

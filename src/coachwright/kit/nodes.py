@@ -20,7 +20,8 @@ import yaml
 from coachwright.kit.errors import DoorRefused
 from coachwright.kit.finding import Finding
 from coachwright.kit.mark import Mark
-from coachwright.kit.text_faults import LOADER, Composed, compose, text_finding
+from coachwright.kit.text_faults import Composed, compose, text_finding
+from coachwright.kit.text_pieces import Piece, pieces_of
 from coachwright.kit.within import place_in_source
 
 Plain: TypeAlias = "str | list[Plain] | dict[str, Plain]"
@@ -51,7 +52,7 @@ class Document:
     plain: Plain
     findings: tuple[Finding, ...] = ()
     left_out: tuple[PathPieces, ...] = ()
-    _root: yaml.Node | None = field(default=None, repr=False, compare=False)
+    _pieces: tuple[Piece, ...] = field(default=(), repr=False, compare=False)
 
     def mark(self, path: str | PathPieces, *, key: bool = False) -> Mark | None:
         """Where the value at `path` stands, or its key. List items are counted from 1. None when there is no such path.
@@ -61,17 +62,15 @@ class Document:
         found = self._node(path)
         if found is None:
             return None
-        key_node, node = found
-        target = key_node if key and key_node is not None else node
-        return None if target is None else self._mark_of(target)
+        return self._mark_of(found.key if key and found.key is not None else found.value, found.piece)
 
     def mark_within(self, path: str | PathPieces, start: int, end: int) -> Mark | None:
         """Where the characters `start` to `end` of the text at `path` stand, whatever its quotes, escapes and folds."""
         found = self._node(path)
-        if found is None or not isinstance(found[1], yaml.ScalarNode):
+        if found is None or not isinstance(found.value, yaml.ScalarNode):
             return self.mark(path)
-        node = found[1]
-        whole = self._mark_of(node)
+        node = found.value
+        whole = self._mark_of(node, found.piece)
         source = self.text[whole.start : whole.end]
         first, last = place_in_source(source, node.value, start, end)
         before = source[:first]
@@ -95,51 +94,68 @@ class Document:
         Equal written texts (with the column at which they begin, which is put before them) mean equal values.
         """
         found = self._node(path)
-        node = found[1] if found is not None else None
-        if not isinstance(node, yaml.MappingNode):
+        if found is None or not isinstance(found.value, yaml.MappingNode):
             return
         seen = set()
-        shift = self._shift
-        for key, value in node.value:
+        shift = found.piece.index
+        for key, value in found.value.value:
             name = key.value
             if isinstance(name, str) and name not in seen:
                 seen.add(name)
                 start, end = value.start_mark, value.end_mark
                 yield name, f"{start.column} {self.text[start.index + shift : end.index + shift]}"
 
-    @property
-    def _shift(self) -> int:
-        """The reader of YAML does not count a byte order mark."""
-        return 1 if self.text.startswith("\ufeff") else 0
-
-    def _node(self, path: str | PathPieces) -> tuple[yaml.Node | None, yaml.Node | None] | None:
+    def _node(self, path: str | PathPieces) -> _Found | None:
         """Key and value at a path. A single item written where a list could stand is its first item."""
-        pieces = tuple(path.split(".")) if isinstance(path, str) and path else tuple(path)
-        node, key_node = self._root, None
-        for piece in pieces:
+        names = tuple(path.split(".")) if isinstance(path, str) and path else tuple(path)
+        piece = self._piece(names[0]) if names else (self._pieces[0] if self._pieces else None)
+        if piece is None:
+            return None
+        node, key_node = piece.root, None
+        for name in names:
             if isinstance(node, yaml.MappingNode):
-                found = next((pair for pair in node.value if pair[0].value == piece), None)
+                found = next((pair for pair in node.value if pair[0].value == name), None)
                 if found is not None:
                     key_node, node = found
-                elif piece != "1":
+                elif name != "1":
                     return None
             elif isinstance(node, yaml.SequenceNode):
-                if not piece.isdecimal() or not 1 <= int(piece) <= len(node.value):
+                if not name.isdecimal() or not 1 <= int(name) <= len(node.value):
                     return None
-                node = node.value[int(piece) - 1]
+                node = node.value[int(name) - 1]
                 key_node = node
-            elif piece != "1":
+            elif name != "1":
                 return None
-        return key_node, node
+        return _Found(piece, key_node, node)
 
-    def _mark_of(self, node: yaml.Node) -> Mark:
+    def _piece(self, section: str) -> Piece | None:
+        """The part of the text in which a section stands."""
+        if len(self._pieces) == 1:
+            return self._pieces[0]
+        for piece in self._pieces:
+            if any(key.value == section for key, _ in piece.root.value):
+                return piece
+        return None
+
+    def _mark_of(self, node: yaml.Node, piece: Piece) -> Mark:
         start, end = node.start_mark, node.end_mark
-        first, last = start.index + self._shift, end.index + self._shift
+        assert start is not None  # libyaml marks every node
+        assert end is not None
+        first, last = start.index + piece.index, end.index + piece.index
         if last > first and not isinstance(node, yaml.ScalarNode):
             last = first + len(self.text[first:last].rstrip())  # a block ends behind the blank lines that follow it
         elif isinstance(node, yaml.ScalarNode) and not node.value and not node.style:
             last = first  # an empty value is given the spaces behind it
-        return Mark(self.file, start.line + 1, start.column + 1, first, last)
+        return Mark(self.file, start.line + piece.line + 1, start.column + 1, first, last)
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A value, its key if it has one, and the part of the text both stand in."""
+
+    piece: Piece
+    key: yaml.Node | None
+    value: yaml.Node
 
 
 def read_nodes(text: str, *, file: str) -> Document:
@@ -153,11 +169,44 @@ def read_nodes(text: str, *, file: str) -> Document:
         raise DoorRefused(f"{file} is longer than {MAX_CHARACTERS:,} characters. A build is a few thousand lines.")
     if "\x00" in text:
         raise DoorRefused(f"{file} isn't a text file (it holds NUL bytes).")
+    clean = pieces_of(text, _clean_plain)
+    if clean is not None:
+        return Document(file, text, clean[1], (), (), clean[0])
     composed = compose(text, file=file, most_depth=MAX_DEPTH)
     reading = _Reading(file, list(composed.findings), composed)
     plain = reading.plain(composed.root, ()) if composed.root is not None else {}
     findings = tuple(sorted(reading.findings, key=Finding.sort_key)[:MAX_FINDINGS])
-    return Document(file, text, plain, findings, composed.left_out + tuple(reading.left_out), composed.root)
+    pieces = (Piece(composed.root, composed.shift, 0),) if composed.root is not None else ()
+    return Document(file, text, plain, findings, composed.left_out + tuple(reading.left_out), pieces)
+
+
+class _UncleanError(Exception):
+    """Ends the quick way through a section: something in it needs a finding."""
+
+
+def _clean_plain(root: yaml.MappingNode) -> dict[str, Plain] | None:
+    """What a section says that was composed by itself; None if anything is wrong in it."""
+    try:
+        return _clean_mapping(root)
+    except _UncleanError:
+        return None
+
+
+def _clean_mapping(node: yaml.MappingNode) -> dict[str, Plain]:
+    result: dict[str, Plain] = {}
+    for key, value in node.value:
+        if not isinstance(key, yaml.ScalarNode):
+            raise _UncleanError
+        result[key.value] = value.value if isinstance(value, yaml.ScalarNode) else _clean(value)
+    if len(result) < len(node.value):
+        raise _UncleanError
+    return result
+
+
+def _clean(node: yaml.Node) -> Plain:
+    if isinstance(node, yaml.MappingNode):
+        return _clean_mapping(node)
+    return [item.value if isinstance(item, yaml.ScalarNode) else _clean(item) for item in node.value]
 
 
 class _Reading:
@@ -215,4 +264,4 @@ class _Reading:
         return Mark(self.file, start.line + 1, start.column + 1, start.index + self.shift, end.index + self.shift)
 
 
-__all__ = ["LOADER", "MAX_CHARACTERS", "MAX_DEPTH", "MAX_NODES", "Document", "PathPieces", "Plain", "read_nodes"]
+__all__ = ["MAX_CHARACTERS", "MAX_DEPTH", "MAX_NODES", "Document", "PathPieces", "Plain", "read_nodes"]

@@ -21,9 +21,8 @@ import yaml
 from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.mark import Mark
 from coachwright.kit.text_lines import blanked, entry_around, line_column
+from coachwright.kit.yaml_loader import LOADER, compose_nodes
 from coachwright.kit.yaml_words import Fault, fault_of
-
-LOADER: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 MAX_REPAIRS = 20
 """Faults of syntax that are told at once."""
@@ -31,7 +30,8 @@ MAX_REPAIRS = 20
 MAX_REPAIRED_CHARACTERS = 1_000_000
 """A longer text is composed once only."""
 
-_SUSPECT = re.compile(r"(?:^|[\s\[{,:?-])(?:&[^\s&]|\*|!(?!= ))|^%", re.MULTILINE)
+_SUSPECT = re.compile(r"[&*%]|!(?!= )")
+_BEFORE_SIGN = frozenset("\n\r [{,:?-")
 _TABBED = re.compile(r"^[^\n\t]*\t[^\n]*$", re.MULTILINE)
 _INDENT = re.compile(r"^[ ?:-]{60,}", re.MULTILINE)
 _NO_BRACKET = re.compile(r"[^\[\]{}]+")
@@ -71,7 +71,7 @@ def compose(text: str, *, file: str, most_depth: int) -> Composed:
     repairs = MAX_REPAIRS if len(text) <= MAX_REPAIRED_CHARACTERS else 0
     for turn in range(repairs + 1):
         try:
-            root = yaml.compose(work, Loader=LOADER)
+            root = compose_nodes(work)
         except (yaml.YAMLError, UnicodeError) as error:
             fault = fault_of(error, work)
             findings.append(_fault_finding(fault, work, file))
@@ -85,7 +85,7 @@ def compose(text: str, *, file: str, most_depth: int) -> Composed:
                 break
         else:
             break
-    if _SUSPECT.search(work):
+    if _is_suspect(work):
         found, aliased = _signs(work, file)
         known = {finding.where[0].line for finding in findings}
         findings += [finding for finding in found if finding.where[0].line not in known]
@@ -118,6 +118,28 @@ def _tabs(text: str, file: str) -> tuple[str, list[Finding]]:
                 )
             )
     return text.replace("\t", " "), findings
+
+
+def is_plain(text: str) -> bool:
+    """Is there nothing in it to look at more closely: no tab, no sign, no mark of a document, no depth?"""
+    return not (
+        "\t" in text
+        or text.startswith(("\ufeff", "---", "..."))
+        or "\n---" in text
+        or "\n..." in text
+        or _is_suspect(text)
+        or _may_be_deep(text)
+    )
+
+
+def _is_suspect(text: str) -> bool:
+    """A glance: could there be an anchor, an alias, a tag or a directive?"""
+    for found in _SUSPECT.finditer(text):
+        at = found.start()
+        before = text[at - 1] if at else "\n"
+        if before in "\n\r" or (before in _BEFORE_SIGN and text[at] != "%"):
+            return True
+    return False
 
 
 def _too_deep(text: str, file: str, most_depth: int) -> Finding | None:
