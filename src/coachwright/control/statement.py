@@ -49,7 +49,11 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class HeadState:
-    """One head in one step. `parts` empty and `owners` given: its owner keeps it dark. `owners` empty: nobody wants it."""
+    """One head in one step.
+
+    `parts` empty and `owners` given: its owner keeps it dark. `owners` empty: nobody wants it, or nobody has it
+    (`ambiguous`). `owners` with parts and `ambiguous`: only who shows beside the owner is unclear.
+    """
 
     head: str
     parts: tuple[ColourPart, ...]
@@ -60,19 +64,35 @@ class HeadState:
 
 @dataclass(frozen=True, slots=True)
 class SoundState:
+    """One siren that at least one function wants; `tone` and `owners` are empty while nothing decides between them."""
+
     siren: str
     tone: str
-    owner: str
+    owners: tuple[str, ...]
     wanted: tuple[Wanted, ...]
+
+    @property
+    def owner(self) -> str:
+        """The function that sounds it, the first by name if several want the very same tone; "" while it is silent."""
+        return self.owners[0] if self.owners else ""
+
+    @property
+    def ambiguous(self) -> bool:
+        """Is it silent because nothing decides who has it?"""
+        return not self.owners
 
 
 @dataclass(frozen=True, slots=True)
 class Outputs:
     """Everything the machine puts out in one step.
 
-    heads, sounds : in the model's order. runs, interrupts : names that run or are interrupted now.
-    active : functions that act, after stops and hold-offs; stopped : (function, stop); held_off : functions waiting to be asked again.
+    heads : every one, in the model's order; sounds : of sirens that are wanted. runs, interrupts : names that run or
+        are interrupted now.
+    active : functions that act, after stops and hold-offs, whether or not they get what they want.
+    stopped : (function, stop) of those that would act; held_off : those that would act but wait to be asked again.
+    levels : (function, position) whose level an active function shows.
     messages : names of messages shown; tell_tales : (control, word) pairs.
+    restless : memories whose moves came back to where they had been in this moment, and so were left alone.
     """
 
     heads: tuple[HeadState, ...]
@@ -84,3 +104,9 @@ class Outputs:
     held_off: tuple[str, ...]
     messages: tuple[str, ...]
     tell_tales: tuple[tuple[str, str], ...]
+    levels: tuple[tuple[str, str], ...] = ()
+    restless: tuple[str, ...] = ()
+
+    def head(self, head_id: str) -> HeadState:
+        """One head by its id."""
+        return next(state for state in self.heads if state.head == head_id)

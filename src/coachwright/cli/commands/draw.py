@@ -29,7 +29,7 @@ def run(build: Path, *, out: Path = Path("out")) -> int:
     with progress("draw") as tell:
         tell("reading", 0, 0)
         model = opened(path)
-        files = {f"{name}.svg": text.encode() for name, text in sheets(model)}
+        files = {f"{name}.svg": text.encode() for name, text in sheets(model, digest=model.digest)}
     for written in write_files(out, files):
         print(written)
     return 0
