@@ -1,0 +1,244 @@
+"""Which heads burn in a situation, with which waves, where do they look, and what do they send round the vehicle?
+
+The one door of this room to control and flash; everything behind it takes plain waves and arrays. Answers are
+remembered by the model's digest.
+
+See Also
+--------
+coachwright.flash.waves : what burns. coachwright.light.measures : what is asked of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from coachwright.build.model import COLOURS, Colour, Head, Model
+from coachwright.control.situations import settings_of
+from coachwright.flash.measures import QUARTERS, WARNING_RANKS
+from coachwright.flash.waves import LitPart, waves
+from coachwright.kit.by_digest import by_digest
+from coachwright.kit.geom import bearing_and_elevation, direction
+from coachwright.kit.once import once
+from coachwright.light.coverage import Merged, brightest_cd, effective_cd, gathered, merged
+from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field
+from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID
+from coachwright.parts.schema import LampPart
+from coachwright.place.panels import BODY, open_panels, panel_name
+from coachwright.place.poses import moved_pose, place_and_side
+from coachwright.place.zones import Zone, zones_of
+
+Places: TypeAlias = NDArray[np.intp]
+
+ROUND = Grid(
+    tuple(math.radians(2.5 * number) for number in range(144)),
+    tuple(math.radians(5.0 * number) for number in range(-2, 7)),
+)
+"""Right round in steps of 2.5 deg, from 10 deg down to 30 deg up. Holds every point of the zones."""
+
+LEVEL = ROUND.elevations_rad.index(0.0)
+_ZONE_ROWS = slice(LEVEL - 1, LEVEL + 2)
+_ZONE_COLUMNS = slice(None, None, 2)
+
+_SAME_RAD = 1e-7
+
+
+@dataclass(frozen=True, slots=True)
+class Glow:
+    """One colour of one head that burns.
+
+    lamp : what is bolted on; of a pair one side (``corner.left``). toward : quarter into which it looks, "" for none.
+    panel : the moving panel it rides on, else ``body``. height_m : of its optical centre. [m]
+    test_voltage_v : at which its figures hold. [V]
+    """
+
+    head: Head
+    part: LitPart
+    emitter: Emitter
+    lamp: str
+    zones: tuple[Zone, ...]
+    panel: str
+    height_m: float
+    test_voltage_v: float
+
+    @property
+    def toward(self) -> str:
+        return QUARTERS[self.zones[0]] if self.zones else ""
+
+    @property
+    def bearing_rad(self) -> float:
+        """Of its axis, clockwise from the nose. [rad]"""
+        return bearing_and_elevation(self.emitter.forward)[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Light:
+    """Some of the glows of a situation, and their candela over `ROUND` at full light, (glows, elevations, bearings)."""
+
+    glows: tuple[Glow, ...]
+    candela_cd: Floats
+    together: Merged
+
+    def over(self, grid: Grid) -> Floats:
+        """Candela over another grid, taken from `ROUND` where its directions are all there. [cd]"""
+        places = place_in_round(grid)
+        if places is None:
+            return far_field([glow.emitter for glow in self.glows], grid)
+        return self.candela_cd[:, places[0][:, None], places[1]]
+
+
+@by_digest
+def glows(model: Model, situation: str) -> tuple[Glow, ...]:
+    """Everything that burns in a situation, in the model's order."""
+    panels = open_panels(model.body, settings_of(model, situation))
+    return tuple(
+        glow
+        for head, wave in zip(model.heads, waves(model, situation=situation), strict=True)
+        for part in wave.parts
+        if (glow := glow_of(head, part, model, panels)) is not None
+    )
+
+
+def glow_of(head: Head, part: LitPart, model: Model, panels: frozenset[str]) -> Glow | None:
+    """One colour of a head as it stands; None when its part has no figures for that colour."""
+    emitter = emitter_of(head, model, part.colour, panels)
+    if emitter is None:
+        return None
+    place, side = place_and_side(head, model.body)
+    return Glow(
+        head,
+        part,
+        emitter,
+        f"{head.lamp}.{head.side}" if head.side else head.lamp,
+        zones_of(head, model, panels),
+        BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
+        moved_pose(head, model, panels).position_m[2],
+        _test_voltage_v(head, model),
+    )
+
+
+def light_of(chosen: Sequence[Glow]) -> Light:
+    """Their light together."""
+    return Light(
+        tuple(chosen),
+        far_field([glow.emitter for glow in chosen], ROUND),
+        merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen]),
+    )
+
+
+@by_digest
+def warning(model: Model, situation: str) -> Light:
+    """All light of the ranks that warn, steady or flashing."""
+    return light_of([glow for glow in glows(model, situation) if glow.part.rank in WARNING_RANKS])
+
+
+@by_digest
+def flashing(model: Model, situation: str) -> Light:
+    """Flashing light of the ranks that warn: what the zone method counts."""
+    return light_of(
+        [glow for glow in glows(model, situation) if glow.part.rank in WARNING_RANKS and not glow.part.wave.is_constant]
+    )
+
+
+@by_digest
+def of_colour(model: Model, situation: str) -> dict[Colour, tuple[Light, Floats]]:
+    """Warning light of each colour there is, and its brightest instant over `ROUND`. [cd]"""
+    everything = warning(model, situation)
+    found: dict[Colour, tuple[Light, Floats]] = {}
+    for colour in COLOURS:
+        chosen = [glow for glow in everything.glows if glow.part.colour == colour]
+        if chosen:
+            light = light_of(chosen)
+            found[colour] = light, brightest_over(light, ROUND)
+    return found
+
+
+@by_digest
+def effective_round(model: Model, situation: str) -> Floats:
+    """Effective intensity of all flashing warning light over `ROUND`. [cd]"""
+    return effective_over(flashing(model, situation), ROUND)
+
+
+@by_digest
+def effective_one_dead(model: Model, situation: str) -> tuple[tuple[str, ...], Floats]:
+    """Lamps that flash, and level effective intensity by bearing with each of them dead, (lamps, bearings). [cd]"""
+    light = flashing(model, situation)
+    lamps = tuple(dict.fromkeys(glow.lamp for glow in light.glows))
+    alive = np.array([[float(glow.lamp != lamp) for glow in light.glows] for lamp in lamps])
+    if not lamps:
+        return (), np.zeros((0, ROUND.shape[1]))
+    return lamps, effective_cd(light.together, gathered(light.together, light.candela_cd[:, LEVEL], alive))
+
+
+@by_digest
+def peaks_cd(model: Model, situation: str) -> tuple[float, ...]:
+    """Of each glow, the most it sends within 5 deg of the horizontal, at the brightest instant of its wave. [cd]"""
+    everything = light_of(glows(model, situation))
+    return tuple(
+        glow.part.wave.peak() * max(float(candela[_ZONE_ROWS].max()), _along_axis_cd(glow))
+        for glow, candela in zip(everything.glows, everything.candela_cd, strict=True)
+    )
+
+
+def zone_candela(light: Light) -> Floats:
+    """The part of `ROUND` that is the grid of the zones, shape (glows, 3, 72). [cd]"""
+    return light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS]
+
+
+def effective_over(light: Light, grid: Grid) -> Floats:
+    """Effective intensity of the light together toward each direction, shape of the grid. [cd]"""
+    candela = light.over(grid).reshape(len(light.glows), -1)
+    return effective_cd(light.together, gathered(light.together, candela)).reshape(grid.shape)
+
+
+def brightest_over(light: Light, grid: Grid) -> Floats:
+    """Brightest instant of the light together toward each direction, shape of the grid. [cd]"""
+    candela = light.over(grid).reshape(len(light.glows), -1)
+    return brightest_cd(light.together, gathered(light.together, candela)).reshape(grid.shape)
+
+
+def voltages(chosen: Iterable[Glow]) -> str:
+    """Voltage at which their figures hold, as a word; several where parts differ, empty where nothing burns."""
+    return " and ".join(f"{volt:g}" for volt in sorted({glow.test_voltage_v for glow in chosen}))
+
+
+@once(max_bytes=4_000_000)
+def place_in_round(grid: Grid) -> tuple[Places, Places] | None:
+    """Where a grid's elevations and bearings are in `ROUND`; None when it has others."""
+    rows = [_place(angle, ROUND.elevations_rad) for angle in grid.elevations_rad]
+    columns = [_place(angle % math.tau, ROUND.bearings_rad) for angle in grid.bearings_rad]
+    if None in rows or None in columns:
+        return None
+    return np.array(rows, dtype=np.intp), np.array(columns, dtype=np.intp)
+
+
+def _along_axis_cd(glow: Glow) -> float:
+    """Along its axis, or as near to it as 5 deg from the horizontal allows: between the grid's bearings."""
+    bearing, elevation = bearing_and_elevation(glow.emitter.forward)
+    near = min(max(elevation, -UP_DOWN_RAD), UP_DOWN_RAD)
+    return candela_toward(glow.emitter, direction(bearing_rad=bearing, elevation_rad=near))
+
+
+def _test_voltage_v(head: Head, model: Model) -> float:
+    if head.reach != "own":
+        return float(model.body.lamps[head.lamp].test_voltage)
+    part = model.part(head.part)
+    return float(part.test_voltage) if isinstance(part, LampPart) else 0.0
+
+
+def _place(angle_rad: float, among_rad: Sequence[float]) -> int | None:
+    """Which of ascending angles at equal steps this is; None when it is none of them."""
+    step_rad = among_rad[1] - among_rad[0]
+    number = round((angle_rad - among_rad[0]) / step_rad)
+    if number == len(among_rad) and abs(angle_rad - math.tau) < _SAME_RAD:
+        number = 0
+    fits = 0 <= number < len(among_rad) and abs(among_rad[number] - angle_rad) < _SAME_RAD
+    return number if fits else None
+
+
+assert ZONE_GRID.shape == (3, ROUND.shape[1] // 2)

@@ -1,0 +1,499 @@
+"""What can be asked about light: what each zone gets, how bright, how far seen, where nobody sees anything.
+
+Everything is far field: all lamps at one point, panes and the body's own edge counted, other lamps and the ground not.
+Figures hold at the test voltage of the parts, which each answer names.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from typing import Literal
+
+import numpy as np
+
+from coachwright.build.model import Colour, Model
+from coachwright.control.situations import settings_of
+from coachwright.flash.measures import QUARTERS
+from coachwright.kit.measure import Measure, facts, measures
+from coachwright.kit.once import once
+from coachwright.kit.table import Column, Table
+from coachwright.light.coverage import CD_S_PER_MIN, widest_gap
+from coachwright.light.far_field import Floats, Grid, output_of, pane_transmittance
+from coachwright.light.lit import (
+    LEVEL,
+    ROUND,
+    Glow,
+    Light,
+    brightest_over,
+    effective_one_dead,
+    effective_over,
+    effective_round,
+    flashing,
+    glows,
+    of_colour,
+    peaks_cd,
+    place_in_round,
+    voltages,
+    zone_candela,
+)
+from coachwright.light.zones import (
+    LEVELS,
+    STEP_RAD,
+    ZONE_GRID,
+    ZonePower,
+    heights,
+    in_level,
+    zone_places,
+    zone_powers,
+    zone_totals,
+)
+from coachwright.parts.photometry import beam_table, bilinear
+from coachwright.parts.schema import ColourOutput
+from coachwright.place.glass import pane_in_the_way
+from coachwright.place.panels import BODY, open_panels
+from coachwright.place.zones import ZONE_MIDDLES_RAD
+
+BLAMED_N = 3
+"""Lamps named as what to turn, move or change."""
+
+_POWER_COLUMNS = (Column("bearing", "angle"), Column("power", "optical-power", "optical power"))
+_ROUND_COLUMNS = (Column("bearing", "angle"), Column("intensity", "luminous-intensity", "effective intensity"))
+
+
+# --------------------------------------------------------------------------------------------------------------- zones
+@measures(
+    "light.optical-power",
+    kind="optical-power",
+    of="word",
+    counting="word",
+    lower_from="length",
+    upper_above="length",
+)
+def optical_power(
+    model: Model,
+    *,
+    situation: str,
+    of: Literal["total", "point", "point-5-up-down"] = "total",
+    counting: Literal["all", "fixed"] = "all",
+    lower_from: float | None = None,
+    upper_above: float | None = None,
+) -> tuple[Measure, ...]:
+    """How much flashing warning light does each zone get in a minute?
+
+    of : the sum over the level points of the zone, its weakest level point, or its weakest point 5 deg up or down.
+    counting : ``fixed`` leaves out heads that ride on panels that move.
+    lower_from, upper_above : heights that part the levels, when the rule brings its own. [m]
+    """
+    usual = heights()
+    low_m = usual.lower_from_m if lower_from is None else lower_from
+    high_m = usual.upper_above_m if upper_above is None else upper_above
+    light = flashing(model, situation)
+    power = _powers(light)
+    answers = []
+    for level in LEVELS:
+        counted = [
+            place
+            for place, glow in enumerate(light.glows)
+            if in_level(glow.height_m, level, lower_from_m=low_m, upper_above_m=high_m)
+            and (counting == "all" or glow.panel == BODY)
+        ]
+        there, given = [light.glows[place] for place in counted], power[counted]
+        summed = given.sum(axis=0)
+        for zone in zone_powers(summed):
+            value, bearing_rad, elevation_rad = _asked(zone, of)
+            row = ZONE_GRID.elevations_rad.index(elevation_rad)
+            shares = (
+                given[:, 1, zone_places(zone.zone)].sum(axis=1)
+                if of == "total"
+                else given[:, row, round(bearing_rad / STEP_RAD)]
+            )
+            answers.append(
+                Measure(
+                    "light.optical-power",
+                    value,
+                    "optical-power",
+                    about=model.situation(situation).path,
+                    blame=_blame(there, shares, bearing_rad),
+                    where=f"zone {zone.zone}" if of == "total" else _direction(bearing_rad, elevation_rad),
+                    situation=situation,
+                    facts=facts(zone=zone.zone, level=level, test_voltage=voltages(there)),
+                    table=_points(zone, summed[row]) if level == "both" else None,
+                )
+            )
+    return tuple(answers)
+
+
+@measures("light.panel-share", kind="share")
+def panel_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """Which share of a zone's light rides on one panel that opens?"""
+    light = flashing(model, situation)
+    totals = zone_totals(_powers(light))
+    answers = []
+    for panel in dict.fromkeys(glow.panel for glow in light.glows if glow.panel != BODY):
+        rides = np.array([glow.panel == panel for glow in light.glows])
+        for zone, given in totals.items():
+            everything = float(given.sum())
+            if everything <= 0.0:
+                continue
+            riding = np.where(rides, given, 0.0)
+            most = light.glows[int(riding.argmax())] if riding.any() else light.glows[int(rides.argmax())]
+            answers.append(
+                Measure(
+                    "light.panel-share",
+                    float(riding.sum()) / everything,
+                    "share",
+                    about=most.head.path,
+                    blame=(f"{most.head.path}.at", f"{most.head.path}.aim"),
+                    where=f"zone {zone}, {panel}",
+                    situation=situation,
+                    facts=facts(zone=zone, panel=panel, lamp=most.head.lamp, test_voltage=voltages(light.glows)),
+                )
+            )
+    return tuple(answers)
+
+
+# ------------------------------------------------------------------------------------------------------ toward a side
+@measures("light.intensity", kind="luminous-intensity", vertical="angle", horizontal="angle")
+def intensity(model: Model, *, situation: str, vertical: float, horizontal: float) -> tuple[Measure, ...]:
+    """How bright is the warning of each colour toward each side, at its brightest instant?
+
+    vertical : elevation. [rad] horizontal : to both sides of the quarter's middle; the lower of the two counts. [rad]
+    """
+    answers = []
+    for colour, (light, over_round) in of_colour(model, situation).items():
+        for zone, quarter in QUARTERS.items():
+            there = [glow for glow in light.glows if zone in glow.zones]
+            if not there:
+                continue
+            middle = ZONE_MIDDLES_RAD[zone]
+            grid = Grid(((middle - horizontal) % math.tau, (middle + horizontal) % math.tau), (vertical,))
+            both = _from_round(over_round, grid)
+            if both is None:
+                both = brightest_over(light, grid)
+            worse = int(both[0].argmin())
+            bearing_rad = grid.bearings_rad[worse]
+            answers.append(
+                Measure(
+                    "light.intensity",
+                    float(both[0, worse]),
+                    "luminous-intensity",
+                    about=model.situation(situation).path,
+                    blame=_blame(there, None, bearing_rad),
+                    where=_direction(bearing_rad, vertical),
+                    situation=situation,
+                    facts=facts(toward=quarter, colour=colour, test_voltage=voltages(there)),
+                )
+            )
+    return tuple(answers)
+
+
+@measures("light.effective-intensity", kind="luminous-intensity", low="angle", high="angle")
+def effective_intensity(model: Model, *, situation: str, low: float, high: float) -> tuple[Measure, ...]:
+    """How strong a steady light does the flashing warning look like from its weakest bearing?
+
+    low, high : elevations between which the weakest is sought, every 5 deg at least. [rad]
+    """
+    light = flashing(model, situation)
+    steps_n = max(1, math.ceil((high - low) / math.radians(5.0) - 1e-6))
+    grid = Grid(ROUND.bearings_rad, tuple(low + (high - low) * step / steps_n for step in range(steps_n + 1)))
+    found = _from_round(effective_round(model, situation), grid)
+    if found is None:
+        found = effective_over(light, grid)
+    row, column = np.unravel_index(int(found.argmin()), found.shape)
+    bearing_rad = grid.bearings_rad[column]
+    there = light.over(Grid((bearing_rad,), (grid.elevations_rad[row],)))[:, 0, 0]
+    return (
+        Measure(
+            "light.effective-intensity",
+            float(found[row, column]),
+            "luminous-intensity",
+            about=model.situation(situation).path,
+            blame=_blame(light.glows, there, bearing_rad),
+            where=_direction(bearing_rad, grid.elevations_rad[row]),
+            situation=situation,
+            facts=facts(test_voltage=voltages(light.glows)),
+            table=_round_table(found.min(axis=0)),
+        ),
+    )
+
+
+@measures("light.gap", kind="angle", least="luminous-intensity")
+def gap(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
+    """From how wide a run of bearings is too little warning seen?
+
+    least : effective intensity that has to be reached, level. [cd]
+    """
+    light = flashing(model, situation)
+    level_cd = effective_round(model, situation)[LEVEL]
+    found = widest_gap(level_cd, least_cd=least)
+    middle_rad = found.middle_rad if found.width_rad else ROUND.bearings_rad[int(level_cd.argmin())]
+    return (
+        Measure(
+            "light.gap",
+            found.width_rad,
+            "angle",
+            about=model.situation(situation).path,
+            blame=_blame(light.glows, None, middle_rad),
+            where=_run(found.width_rad, middle_rad),
+            situation=situation,
+            facts=facts(test_voltage=voltages(light.glows)),
+            table=_round_table(level_cd),
+        ),
+    )
+
+
+@measures("light.one-dead-gap", kind="angle", least="luminous-intensity")
+def one_dead_gap(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
+    """From how wide a run of bearings is too little warning seen when the worst single lamp is dead?
+
+    least : effective intensity that has to be reached, level. [cd]
+    """
+    light = flashing(model, situation)
+    lamps, levels_cd = effective_one_dead(model, situation)
+    if not lamps:
+        return ()
+    gaps = [widest_gap(level_cd, least_cd=least) for level_cd in levels_cd]
+    worst = max(range(len(lamps)), key=lambda place: (gaps[place].width_rad, -float(levels_cd[place].min())))
+    dead = next(glow for glow in light.glows if glow.lamp == lamps[worst])
+    width_rad = gaps[worst].width_rad
+    middle_rad = gaps[worst].middle_rad if width_rad else ROUND.bearings_rad[int(levels_cd[worst].argmin())]
+    alive = [glow for glow in light.glows if glow.lamp != lamps[worst]]
+    table = Table(
+        (Column("lamp", "word"), Column("gap", "angle"), Column("middle", "angle")),
+        tuple((lamp, found.width_rad, found.middle_rad) for lamp, found in zip(lamps, gaps, strict=True)),
+    )
+    return (
+        Measure(
+            "light.one-dead-gap",
+            width_rad,
+            "angle",
+            about=dead.head.path,
+            blame=(*_blame(alive, None, middle_rad), dead.head.path),
+            where=f"{lamps[worst]} dead, {_run(width_rad, middle_rad)}",
+            situation=situation,
+            facts=facts(lamp=dead.head.lamp, test_voltage=voltages(light.glows)),
+            table=table,
+        ),
+    )
+
+
+# ---------------------------------------------------------------------------------------------------- one head alone
+@measures("light.lamp-intensity", kind="luminous-intensity", vertical="angle", horizontal="angle")
+def lamp_intensity(model: Model, *, situation: str, vertical: float, horizontal: float) -> tuple[Measure, ...]:
+    """How bright is each head by itself, about its own axis, while lit?
+
+    vertical, horizontal : type A angles of the head; the lower of left and right counts. [rad] No pane, limits counted.
+    """
+    return _by_lamp(
+        "light.lamp-intensity",
+        situation,
+        glows(model, situation),
+        lambda glow: glow.part.wave.peak() * own_axes_cd(glow.emitter.output, vertical, horizontal),
+        where=_own_direction(vertical, horizontal),
+        both_ends=False,
+    )
+
+
+@measures("light.peak", kind="luminous-intensity")
+def peak(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How bright does each head get within 5 deg of the horizontal, limits and panes counted?
+
+    Of heads of one lamp, colour and side the dimmest and the brightest answer: a limit may stand on either side.
+    """
+    found = dict(zip(map(id, glows(model, situation)), peaks_cd(model, situation), strict=True))
+    return _by_lamp(
+        "light.peak",
+        situation,
+        glows(model, situation),
+        lambda glow: found[id(glow)],
+        where="within 5 deg of the horizontal",
+        both_ends=True,
+    )
+
+
+@measures("light.glass-share", kind="share")
+def glass_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """Which share of a head's light gets out through the pane before it, along its axis?"""
+    panels = open_panels(model.body, settings_of(model, situation))
+    names = {id(pane): name for name, pane in model.body.glass.items()}
+    worst: dict[str, tuple[float, Glow]] = {}
+    for glow in glows(model, situation):
+        pane = glow.emitter.pane
+        if pane is None:
+            continue
+        share = pane_transmittance(pane, glow.emitter.forward)
+        known = worst.get(glow.head.path)
+        if known is None or share < known[0]:
+            worst[glow.head.path] = (share, glow)
+    answers = []
+    for path, (share, glow) in worst.items():
+        before = pane_in_the_way(glow.head, model.body, panels)
+        name = names.get(id(before), "")
+        answers.append(
+            Measure(
+                "light.glass-share",
+                share,
+                "share",
+                about=path,
+                blame=(f"{path}.at", f"{path}.aim"),
+                where=f"{glow.head.id} behind {name}",
+                situation=situation,
+                facts=facts(lamp=glow.head.lamp, head=glow.head.id, glass=name),
+            )
+        )
+    return tuple(answers)
+
+
+@measures("light.chromaticity", kind="number", per_situation=False, x_times="number", y_times="number")
+def chromaticity(model: Model, *, x_times: float, y_times: float) -> tuple[Measure, ...]:
+    """Where does each colour of a lamp lie, along one line of the colour chart?
+
+    x_times, y_times : the answer is x_times x + y_times y, CIE 1931: every straight boundary is a limit of such a sum.
+    """
+    answers: dict[tuple[str, Colour, float, float], Measure] = {}
+    for head in model.heads:
+        for colour in head.colours if head.reach == "own" else ():
+            output = output_of(head, model, colour)
+            if output is None or (head.path, colour, output.x, output.y) in answers:
+                continue
+            given = output.x > 0.0 or output.y > 0.0
+            answers[head.path, colour, output.x, output.y] = Measure(
+                "light.chromaticity",
+                x_times * output.x + y_times * output.y if given else None,
+                "number",
+                about=head.path,
+                blame=(f"{head.path}.part",),
+                where=f"{head.id}, {colour}",
+                facts=facts(lamp=head.lamp, head=head.id, colour=colour),
+                why_not="" if given else f"the sheet of {head.part} gives no chromaticity for {colour}",
+            )
+    return tuple(answers.values())
+
+
+@once(max_bytes=4_000_000)
+def own_axes_cd(output: ColourOutput, vertical_rad: float, horizontal_rad: float) -> float:
+    """Intensity at full light at a type A angle of the head, the lower of left and right. [cd]"""
+    both = bilinear(beam_table(output), np.array([-horizontal_rad, horizontal_rad]), np.array(vertical_rad))
+    return float(both.min())
+
+
+# ----------------------------------------------------------------------------------------------------- how it is said
+def _by_lamp(
+    name: str,
+    situation: str,
+    chosen: Iterable[Glow],
+    value_of: Callable[[Glow], float],
+    *,
+    where: str,
+    both_ends: bool,
+) -> tuple[Measure, ...]:
+    """One measure per lamp, colour, rank and side, of its dimmest head; and of its brightest if that is asked."""
+    groups: dict[tuple[str, str, str, str], list[tuple[float, Glow]]] = {}
+    for glow in chosen:
+        key = (glow.head.path, glow.part.colour, glow.part.rank, glow.toward)
+        groups.setdefault(key, []).append((value_of(glow), glow))
+    answers = []
+    for found in groups.values():
+        ends = [min(found, key=lambda pair: pair[0])]
+        highest = max(found, key=lambda pair: pair[0])
+        if both_ends and highest[0] > ends[0][0] * (1.0 + 1e-6):
+            ends.append(highest)
+        for value, glow in ends:
+            path = glow.head.path
+            answers.append(
+                Measure(
+                    name,
+                    value,
+                    "luminous-intensity",
+                    about=path,
+                    blame=(f"{path}.part", glow.part.path, f"{path}.aim"),
+                    where=f"{glow.head.id}, {where}",
+                    situation=situation,
+                    facts=facts(
+                        lamp=glow.head.lamp,
+                        head=glow.head.id,
+                        colour=glow.part.colour,
+                        rank=glow.part.rank,
+                        owner=glow.part.owner,
+                        toward=glow.toward,
+                        manner="steady" if glow.part.wave.is_constant else "flashing",
+                        test_voltage=voltages([glow]),
+                    ),
+                )
+            )
+    return tuple(answers)
+
+
+def _powers(light: Light) -> Floats:
+    """Optical power of each glow over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
+    means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
+    return means[:, None, None] * zone_candela(light)
+
+
+def _asked(zone: ZonePower, of: str) -> tuple[float, float, float]:
+    """Value, bearing and elevation of what is asked of a zone."""
+    if of == "total":
+        return zone.total, ZONE_MIDDLES_RAD[zone.zone], 0.0
+    if of == "point":
+        return zone.point, zone.point_bearing_rad, 0.0
+    return zone.up_down, zone.up_down_bearing_rad, zone.up_down_elevation_rad
+
+
+def _blame(chosen: Sequence[Glow], given: Floats | None, bearing_rad: float) -> tuple[str, ...]:
+    """What to change first: the lamps that give most there, or look nearest to it; turn, move, then another part."""
+
+    def order(place: int) -> tuple[float, float]:
+        away = abs((chosen[place].bearing_rad - bearing_rad + math.pi) % math.tau - math.pi)
+        return (0.0 if given is None else -float(given[place]), away)
+
+    lamps: list[str] = []
+    shows: list[str] = []
+    for place in sorted(range(len(chosen)), key=order):
+        glow = chosen[place]
+        if len(lamps) < BLAMED_N and glow.head.reach == "own" and glow.head.path not in lamps:
+            lamps.append(glow.head.path)
+            shows.append(glow.part.path)
+    aspects = [f"{lamp}.{aspect}" for aspect in ("aim", "at", "part") for lamp in lamps]
+    return tuple(dict.fromkeys([*aspects, *shows]))
+
+
+def _from_round(over_round: Floats, grid: Grid) -> Floats | None:
+    """The grid's part of an answer over `ROUND`; None where it has directions of its own."""
+    places = place_in_round(grid)
+    return None if places is None else over_round[places[0][:, None], places[1]]
+
+
+def _points(zone: ZonePower, power: Floats) -> Table:
+    places = zone_places(zone.zone)
+    return Table(_POWER_COLUMNS, tuple((ZONE_GRID.bearings_rad[place], float(power[place])) for place in places))
+
+
+def _round_table(level_cd: Floats) -> Table:
+    return Table(_ROUND_COLUMNS, tuple(zip(ROUND.bearings_rad, level_cd.tolist(), strict=True)))
+
+
+def _degrees(angle_rad: float) -> str:
+    return f"{round(math.degrees(angle_rad), 1):g} deg"
+
+
+def _direction(bearing_rad: float, elevation_rad: float) -> str:
+    up = (
+        "" if abs(elevation_rad) < 1e-6 else f", {_degrees(abs(elevation_rad))} {'up' if elevation_rad > 0 else 'down'}"
+    )
+    return f"bearing {_degrees(bearing_rad)}{up}"
+
+
+def _own_direction(vertical_rad: float, horizontal_rad: float) -> str:
+    aside = f"{_degrees(abs(horizontal_rad))} left or right" if horizontal_rad else "straight ahead"
+    up = f", {_degrees(abs(vertical_rad))} {'up' if vertical_rad > 0 else 'down'}" if vertical_rad else ""
+    return f"{aside}{up}"
+
+
+def _run(width_rad: float, middle_rad: float) -> str:
+    if width_rad >= math.tau:
+        return "all round"
+    if width_rad <= 0.0:
+        return f"weakest at bearing {_degrees(middle_rad)}"
+    first, last = (middle_rad - width_rad / 2) % math.tau, (middle_rad + width_rad / 2) % math.tau
+    return f"bearings {_degrees(first)} to {_degrees(last)}"
