@@ -52,6 +52,16 @@ def plates(model: Model, *, width_mm: float, height_mm: float) -> tuple[Plate, .
     return tuple(made)
 
 
+def vehicle_picture(model: Model, *, width_mm: float) -> Plate:
+    """The vehicle from its left with its lamps, nothing written beside it: for a cover."""
+    view = VIEWS[1]
+    seen = seen_in(drawn_heads(model), view)
+    bounds = _bounds(model.body, view, seen)
+    scale_n = fitting_scale_n(bounds.width, room_mm=width_mm - 12.0)
+    frame = Frame(view, bounds, (width_mm - bounds.width * 1000.0 / scale_n) / 2, 3.0, scale_n)
+    return Plate("vehicle", f"{model.body.title}, from the left", width_mm, frame.foot_mm + 2.0, tuple(_picture(model, frame, seen)), scale_n)
+
+
 def _plates_of(
     model: Model, view: View, heads: tuple[DrawnHead, ...], *, width_mm: float, height_mm: float
 ) -> list[Plate]:

@@ -45,7 +45,7 @@ def set_paper(template: str, data: Mapping[str, Any], *, day: str) -> bytes:
         made = typst.compile(
             source.encode(),
             format="pdf",
-            font_paths=[str(path) for path in font_files()],
+            font_paths=[str(font_folder())],
             ignore_system_fonts=True,
             sys_inputs={"data": said},
             timestamp=datetime.combine(date.fromisoformat(day), datetime.min.time(), tzinfo=UTC),
@@ -58,8 +58,8 @@ def set_paper(template: str, data: Mapping[str, Any], *, day: str) -> bytes:
 
 
 @cache
-def font_files() -> tuple[Path, ...]:
-    """The files of the paper's typeface.
+def font_folder() -> Path:
+    """Where the files of the paper's typeface lie.
 
     Raises
     ------
@@ -72,7 +72,7 @@ def font_files() -> tuple[Path, ...]:
     lacking = [path.name for path in files if not path.is_file()]
     if lacking:
         raise PaperNotMade(f"The typeface of the papers is not whole: {', '.join(lacking)} is missing.")
-    return files
+    return folder
 
 
 def _template(name: str) -> str:

@@ -15,6 +15,8 @@ from coachwright.build.model import Model, Situation
 from coachwright.draw.rose import RoseCurve, roses
 from coachwright.draw.sheet import Plate, plate_svg
 from coachwright.draw.strips import rows_of, span_ms, strips
+from coachwright.kit.show import show
+from coachwright.papers.light_curves import light_curves
 from coachwright.papers.printed import printed
 
 if TYPE_CHECKING:
@@ -30,7 +32,7 @@ class NoAnswer(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Whom to ask for the pictures of a situation; both raise `NoAnswer` with the reason."""
+    """Whom to ask for the pictures of a situation; either may raise `NoAnswer` with the reason."""
 
     waves: Callable[[Model, str], Sequence[HeadWave]]
     curves: Callable[[Model, str], Sequence[RoseCurve]]
@@ -40,7 +42,7 @@ def situation_page(model: Model, situation: Situation, asked: Asked) -> dict[str
     """One situation for the template: a sentence, roses, strips, what stays dark."""
     page: dict[str, Any] = {"name": printed(situation.name), "roses": [], "strips": [], "no-light": "", "no-time": ""}
     page |= {"strip-note": "", "dark": "", "across": 1, "gap": 0}
-    page["sentence"] = printed(_sentence(situation))
+    page["sentence"] = printed(_sentence(situation, model))
     try:
         page |= _light(model, asked.curves(model, situation.name))
     except NoAnswer as reason:
@@ -52,15 +54,22 @@ def situation_page(model: Model, situation: Situation, asked: Asked) -> dict[str
     return page
 
 
-def settings_text(situation: Situation) -> str:
-    """What a situation sets, as the file says it: ``slide full, gear D``. Numbers are in SI as the model holds them."""
+def settings_text(situation: Situation, model: Model) -> str:
+    """What a situation sets: ``slide full, gear D, speed 45 mph``; empty when it leaves everything at rest."""
+    kinds = {item.name: item.number_kind for item in model.inputs}
     pairs = [*situation.settings, *situation.memory]
-    return ", ".join(f"{name} {value:g}" if isinstance(value, float) else f"{name} {value}" for name, value in pairs)
+    return ", ".join(f"{name} {_value(value, kinds.get(name, ''))}" for name, value in pairs)
 
 
-def _sentence(situation: Situation) -> str:
+def _value(value: str | float, kind: str) -> str:
+    if isinstance(value, str):
+        return value
+    return show(value, kind) if kind else f"{value:g}"
+
+
+def _sentence(situation: Situation, model: Model) -> str:
     stands = f"Stands for {situation.stands_for}. " if situation.stands_for else ""
-    return f"{stands}Set: {settings_text(situation) or 'nothing; everything at rest'}."
+    return f"{stands}Set: {settings_text(situation, model) or 'nothing; everything at rest'}."
 
 
 def _light(model: Model, curves: Sequence[RoseCurve]) -> dict[str, Any]:
@@ -110,7 +119,7 @@ def _ask_waves(model: Model, situation: str) -> Sequence[HeadWave]:
 
 
 def _ask_curves(model: Model, situation: str) -> Sequence[RoseCurve]:
-    raise NoAnswer("the room of light does not say it by bearing yet")
+    return light_curves(model, situation, _ask_waves(model, situation))
 
 
 ROOMS = Asked(_ask_waves, _ask_curves)

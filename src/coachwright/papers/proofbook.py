@@ -17,7 +17,7 @@ from coachwright.build.model import Model
 from coachwright.draw.lamp_table import height_text, looks_text
 from coachwright.draw.lamps import drawn_heads
 from coachwright.draw.sheet import plate_svg
-from coachwright.draw.views import plates
+from coachwright.draw.views import plates, vehicle_picture
 from coachwright.kit.cite import Cite
 from coachwright.kit.nodes import Document, read_nodes
 from coachwright.look.cautions import ESTIMATE, cautions_of
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
 NAME = "proof-book"
 _DRAWING_MM = (264.0, 158.0)
+_COVER_MM = 165.0
 _SHORT_DIGEST = 12
 _TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable")
 
@@ -117,8 +118,14 @@ def _cover(verdict: Verdict) -> dict[str, Any]:
         "answer": answer_sentence(verdict),
         "summary": checks_sentence(verdict.counts),
         "verdict-ink": STATES["fail"].ink if stops else ACCENT,
+        "picture": None if model is None else _cover_picture(model),
         "facts": [[name, printed(said), bold] for name, said, bold in facts if said],
     }
+
+
+def _cover_picture(model: Model) -> dict[str, Any]:
+    plate = vehicle_picture(model, width_mm=_COVER_MM)
+    return {"svg": plate_svg(plate), "width": plate.width_mm, "title": printed(plate.title)}
 
 
 def _tally(verdict: Verdict) -> dict[str, Any]:
@@ -154,14 +161,16 @@ def _law(model: Model | None, document: Document | None) -> dict[str, Any]:
 
 
 def _situations(model: Model | None, document: Document | None) -> list[dict[str, str]]:
+    if model is None:
+        return []
     return [
         {
             "name": printed(each.name),
             "stands": printed(each.stands_for or "–"),
-            "settings": printed(settings_text(each) or "everything at rest"),
+            "settings": printed(settings_text(each, model) or "everything at rest"),
             "line": _line(document, each.path),
         }
-        for each in (model.situations if model is not None else ())
+        for each in model.situations
     ]
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from coachwright.kit.finding import Finding, Severity
 from coachwright.kit.mark import Mark
 from coachwright.kit.nodes import Document
-from coachwright.look.cells import cite_text, limit_cell, margin_cell, sentence, standing_cell, worst_cell
+from coachwright.look.cells import cite_text, limit_cell, margin_cell, sentence, standing_cell, value_beside_limit, worst_cell
 from coachwright.look.quote import quote
 from coachwright.look.style import STATES, STATUS_WORDS, Look, state_look
 from coachwright.papers.printed import line_of, printed
@@ -33,8 +33,30 @@ def finding_groups(verdict: Verdict) -> list[dict[str, Any]]:
         found = [each for each in verdict.findings if each.severity == severity]
         if found:
             title = f"{title}: {len(found)}"
-            groups.append({"title": title, "ink": ink, "items": [_finding(each, verdict.text) for each in found]})
+            groups.append({"title": title, "ink": ink, "items": _gathered(found, verdict.text)})
     return groups
+
+
+def _gathered(findings: list[Finding], text: str) -> list[dict[str, Any]]:
+    """Findings of one code and one mend stand together: the first in full, the others with their own place and value."""
+    alike: dict[tuple[str, str, str], list[Finding]] = {}
+    for each in findings:
+        fix = each.fix.sentence if each.fix is not None else ""
+        alike.setdefault((each.code, each.template, fix), []).append(each)
+    return [
+        {**_finding(first, text), "more": [_further(each) for each in others]} for first, *others in alike.values()
+    ]
+
+
+def _further(finding: Finding) -> dict[str, str]:
+    said = sentence(finding)
+    if finding.value is not None:
+        limit = finding.limit.value if finding.limit is not None else None
+        said = value_beside_limit(finding.value.value, limit, finding.value.kind)
+        place = finding.values.get("place", "")
+        said += str(place) if isinstance(place, str) else ""
+    place = str(finding.where[0]) if finding.where else ""
+    return {"about": printed(finding.about), "said": printed(said), "place": printed(place)}
 
 
 def _finding(finding: Finding, text: str) -> dict[str, Any]:
@@ -71,7 +93,7 @@ def pack_tables(verdict: Verdict, document: Document | None) -> list[dict[str, A
         {
             "title": printed(packs[name].title if name in packs else name),
             "about": printed(_about_pack(packs[name])) if name in packs else "",
-            "rows": [_row(judgement, document) for judgement in judgements],
+            "rules": _rules(judgements, document),
         }
         for name, judgements in sorted(by_pack.items())
     ]
@@ -84,20 +106,31 @@ def _about_pack(pack: Pack) -> str:
     return ", ".join(part for part in said if part) + f". {pack.note}".rstrip()
 
 
+def _rules(judgements: list[Judgement], document: Document | None) -> list[dict[str, Any]]:
+    """Each rule once, with a row for each of its subjects."""
+    by_code: dict[str, list[Judgement]] = {}
+    for judgement in judgements:
+        by_code.setdefault(judgement.rule.code, []).append(judgement)
+    return [
+        {
+            "code": printed(found[0].rule.code),
+            "name": printed(found[0].rule.name),
+            "asks": printed(found[0].rule.asks),
+            "limit": printed(limit_cell(found[0].rule).text),
+            "source": printed(f"{cite_text(found[0].rule.cite)}; {standing_cell(found[0]).text}"),
+            "rows": [_row(judgement, document) for judgement in found],
+        }
+        for found in by_code.values()
+    ]
+
+
 def _row(judgement: Judgement, document: Document | None) -> dict[str, Any]:
-    rule = judgement.rule
-    look = state_look(judgement.state, judgement.would)
     return {
-        "state": _look_of(look),
-        "code": printed(rule.code),
-        "name": printed(rule.name),
-        "asks": printed(rule.asks),
+        "state": _look_of(state_look(judgement.state, judgement.would)),
         "about": printed(_subject(judgement)),
         "why": printed(_why(judgement)),
         "worst": printed(worst_cell(judgement).text),
-        "limit": printed(limit_cell(rule).text),
         "margin": printed(margin_cell(judgement).text),
-        "source": printed(f"{cite_text(rule.cite)}; {standing_cell(judgement).text}"),
         "line": line_of(judgement_mark(judgement, document)),
     }
 
@@ -120,7 +153,8 @@ def _subject(judgement: Judgement) -> str:
     measure = judgement.measure
     said = [judgement.about]
     if measure is not None:
-        said += [measure.where, f"in {measure.situation}" if measure.situation else ""]
+        in_place = judgement.about == f"situations.{measure.situation}" or measure.situation in measure.where
+        said += [measure.where, "" if in_place or not measure.situation else f"in {measure.situation}"]
     return ", ".join(part for part in said if part)
 
 
