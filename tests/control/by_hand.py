@@ -41,6 +41,16 @@ from coachwright.build.model import (
     Word,
 )
 from coachwright.build.pattern_text import read_show
+from coachwright.control.machine import (
+    build_machine,
+    changed_inputs,
+    memory_of,
+    power_up,
+    start_inputs,
+    step,
+    values_read,
+)
+from coachwright.control.sources import Fault
 from coachwright.parts.schema import BodyPart, ControllerPart
 
 RANKS = ("road", "open", "task", "traffic", "warn", "ease")
@@ -221,7 +231,10 @@ def build(
     all_heads = tuple(head(each) if isinstance(each, str) else each for each in heads)
     selectors = {each.id: (each.id,) for each in all_heads} | {name: tuple(ids) for name, ids in (groups or {}).items()}
     selectors |= dict.fromkeys(("all", "any"), tuple(each.id for each in all_heads))
-    reader = _Reader(_scope(all_inputs, words or {}, memories, functions, equipment, selectors), selectors)
+    reader = _Reader(
+        _scope(all_inputs, words or {}, memories, functions=functions, equipment=equipment, selectors=selectors),
+        selectors,
+    )
     controller = ControllerPart.model_construct(kind="controller", name="controller", least_voltage=least_supply_v)
     fitted = [*equipment, *(["controller"] if least_supply_v else [])]
     return Model(
@@ -293,6 +306,7 @@ def _scope(
     inputs: tuple[Input, ...],
     words: Mapping[str, Any],
     memories: Sequence[Mapping[str, Any]],
+    *,
     functions: Sequence[Mapping[str, Any]],
     equipment: Sequence[str],
     selectors: Mapping[str, Any],
@@ -368,3 +382,65 @@ def _promise(each: Mapping[str, Any], reader: _Reader) -> Promise:
         after=reader.maybe(each.get("after", ""), "promise-after"),
         until=reader.maybe(each.get("until", ""), "promise-until"),
     )
+
+
+# ---- a story told by hand
+
+
+class Told:
+    """A machine at work: `told = Told(model, gear="D")`, then ``told.after(200, slide="full")`` and look at it.
+
+    Underscores in names stand for hyphens. A toggle is ``pressed`` or ``released``; ``on``, ``off`` name what it keeps.
+    """
+
+    def __init__(self, model: Model, **settings: Any) -> None:
+        self.machine = build_machine(model)
+        inputs, kept = start_inputs(self.machine, _hyphens(settings))
+        self.state, self.outputs = power_up(self.machine, inputs, kept=kept)
+
+    def after(
+        self, elapsed_ms: int, *, faults: Sequence[Fault] = (), asleep: bool | None = None, **settings: Any
+    ) -> Told:
+        """Let time pass, then change these sources; those that aren't named stay, fingers on toggles let go."""
+        inputs = changed_inputs(self.machine, self.state, _hyphens(settings))
+        if asleep is not None:
+            inputs = replace(inputs, asleep=asleep)
+        self.state, self.outputs = step(self.machine, self.state, inputs, elapsed_ms, faults=faults)
+        return self
+
+    def now(self, **settings: Any) -> Told:
+        """Change these sources without time passing."""
+        return self.after(0, **settings)
+
+    def wait(self, elapsed_ms: int) -> Told:
+        """Let time pass, with nothing touched."""
+        self.state, self.outputs = step(self.machine, self.state, self.state.inputs, elapsed_ms)
+        return self
+
+    def reads(self, name: str) -> str | float:
+        """What an input reads."""
+        return values_read(self.machine, self.state)[name]
+
+    def memory(self, name: str) -> str:
+        """Value of a memory."""
+        return memory_of(self.machine, self.state)[name]
+
+    def owners(self, head_id: str) -> tuple[str, ...]:
+        """Who has a head."""
+        return self.outputs.head(head_id).owners
+
+    def colours(self, head_id: str) -> dict[str, str]:
+        """Colours a head shows, each with its owner."""
+        return {part.colour: part.owner for part in self.outputs.head(head_id).parts}
+
+    def acts(self, name: str) -> bool:
+        """Is a function active?"""
+        return name in self.outputs.active
+
+    def held_off(self, name: str) -> bool:
+        """Would it act but for its hold-off?"""
+        return name in self.outputs.held_off
+
+
+def _hyphens(settings: Mapping[str, Any]) -> dict[str, Any]:
+    return {name.replace("_", "-"): value for name, value in settings.items()}

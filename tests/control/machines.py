@@ -1,8 +1,8 @@
 """Random small builds and stories for laws about control.
 
-`models()` gives builds with every kind of input, word, timer, memory, stop, limit and show; `stories(model)` what happens to
-one: changes at the sources, losses, sleep, with times of some milliseconds. Everything is small (times below 25 ms, at most
-three heads) so that a slow reference can follow and hypothesis can shrink to something a person reads.
+`models()` gives builds with every kind of input, word, timer, memory, stop, limit and show; `stories(model)` what
+happens to one: changes at the sources, losses, sleep, with times of some milliseconds. Everything is small (times below
+25 ms, three heads) so that a slow reference can follow and hypothesis can shrink to something a person reads.
 """
 
 from __future__ import annotations
@@ -127,7 +127,7 @@ def stories(draw: st.DrawFn, model: Model, *, most_steps: int = 8, still: bool =
 
 @st.composite
 def models(draw: st.DrawFn, *, focus: str = "anything", one_per_rank: bool = False, most_functions: int = 5) -> Model:
-    """A random build about one thing (`FOCUS`). `one_per_rank` : no two functions can want the same head in one rank."""
+    """A random build about one thing (`FOCUS`). `one_per_rank` : functions of few enough to have a rank each first."""
     if focus == "anything":
         chosen = draw(st.lists(st.sampled_from(EVERY_INPUT), min_size=2, max_size=6, unique_by=str))
         inputs = [item for each in chosen for item in ([each] if isinstance(each, Input) else each)]
@@ -141,10 +141,11 @@ def models(draw: st.DrawFn, *, focus: str = "anything", one_per_rank: bool = Fal
     reading = conditions(inputs, values, tuple(words))
     least = {"memory": 1, "heads": 4}.get(focus, 1)
     names = [f"f{number}" for number in range(draw(st.integers(least, 2 if focus == "memory" else most_functions)))]
-    ranks = (
-        RANKS[number % len(RANKS)] if one_per_rank else draw(st.sampled_from(RANKS)) for number in range(len(names))
-    )
-    functions = [draw(_functions(name, rank, inputs, values, reading)) for name, rank in zip(names, ranks, strict=True)]
+    ranks = [RANKS[at % len(RANKS)] if one_per_rank else draw(st.sampled_from(RANKS)) for at in range(len(names))]
+    functions = [
+        draw(_functions(name, rank, inputs=inputs, memories=values, reading=reading))
+        for name, rank in zip(names, ranks, strict=True)
+    ]
     for each in functions:
         rivals = [other["name"] for other in functions if other is not each]
         if rivals and draw(st.booleans()):
@@ -245,6 +246,7 @@ def _functions(
     draw: st.DrawFn,
     name: str,
     rank: str,
+    *,
     inputs: list[Input],
     memories: dict[str, tuple[str, ...]],
     reading: st.SearchStrategy[Condition],
