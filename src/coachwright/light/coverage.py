@@ -8,8 +8,8 @@ done, so that toward each direction a few numbers remain, and every answer is a 
 - mean: one row.
 
 **Clocks.** Waves on one clock are added instant by instant. Clocks that run by themselves stand in any phase to each
-other: the mean adds up all the same; for the other two the clock that gives most is taken alone, with what never goes
-out on the others' heads, as no more can be counted on at every moment.
+other: the mean adds up all the same. Of the rest only that is promised which holds in every phase: the clock that gives
+most taken alone, and for the brightest instant what never goes out on the others' heads.
 """
 
 from __future__ import annotations
@@ -112,7 +112,7 @@ def gathered(together: Merged, candela_cd: Floats, weights: Floats | None = None
     candela_cd : of each head at full light, shape (heads, directions...). weights : of each head, 1 when left out;
     shape (heads,), or (variants, heads) for shape (variants, waves, directions...).
     """
-    flat = candela_cd.reshape(len(candela_cd), -1)
+    flat = candela_cd.reshape(len(candela_cd), math.prod(candela_cd.shape[1:]))
     belongs = np.zeros((len(together.waves), len(flat)))
     belongs[together.of_head, np.arange(len(flat))] = 1.0
     if weights is None:
@@ -143,7 +143,11 @@ def effective_cd(together: Merged, gathered_cd: Floats) -> Floats:
 
     gathered_cd : shape (..., waves, directions).
     """
-    return _most(together, gathered_cd, [effective_weights(clock.waves) for clock in together.clocks])
+    found = np.zeros((*gathered_cd.shape[:-2], gathered_cd.shape[-1]))
+    for clock in together.clocks:
+        here = effective_weights(clock.waves) @ gathered_cd[..., list(clock.places), :]
+        found = np.maximum(found, here.max(axis=-2))
+    return found
 
 
 def brightest_cd(together: Merged, gathered_cd: Floats) -> Floats:
@@ -151,19 +155,12 @@ def brightest_cd(together: Merged, gathered_cd: Floats) -> Floats:
 
     gathered_cd : shape (..., waves, directions).
     """
-    return _most(together, gathered_cd, [instant_weights(clock.waves) for clock in together.clocks])
-
-
-def _most(together: Merged, gathered_cd: Floats, weights: Sequence[Floats]) -> Floats:
-    shape = (*gathered_cd.shape[:-2], gathered_cd.shape[-1])
-    found = np.zeros(shape)
-    troughs = np.array([wave.trough() for wave in together.waves])
-    for clock, rows in zip(together.clocks, weights, strict=True):
-        places = list(clock.places)
-        others = troughs.copy()
-        others[places] = 0.0
-        here = (rows @ gathered_cd[..., places, :]).max(axis=-2)
-        found = np.maximum(found, here + others @ gathered_cd if others.any() else here)
+    found = np.zeros((*gathered_cd.shape[:-2], gathered_cd.shape[-1]))
+    for clock in together.clocks:
+        here = instant_weights(clock.waves) @ gathered_cd[..., list(clock.places), :]
+        others = np.array([wave.trough() for wave in together.waves])
+        others[list(clock.places)] = 0.0
+        found = np.maximum(found, here.max(axis=-2) + others @ gathered_cd)
     return found
 
 

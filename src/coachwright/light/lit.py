@@ -25,7 +25,7 @@ from coachwright.flash.waves import LitPart, waves
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import bearing_and_elevation, direction
 from coachwright.kit.once import once
-from coachwright.light.coverage import Merged, brightest_cd, effective_cd, gathered, merged
+from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
 from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field
 from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID
 from coachwright.parts.schema import LampPart
@@ -54,7 +54,7 @@ class Glow:
 
     lamp : what is bolted on; of a pair one side (``corner.left``). toward : quarter into which it looks, "" for none.
     panel : the moving panel it rides on, else ``body``. height_m : of its optical centre. [m]
-    test_voltage_v : at which its figures hold. [V]
+    bearing_rad : of its axis, clockwise from the nose. test_voltage_v : at which its figures hold. [V]
     """
 
     head: Head
@@ -64,16 +64,12 @@ class Glow:
     zones: tuple[Zone, ...]
     panel: str
     height_m: float
+    bearing_rad: float
     test_voltage_v: float
 
     @property
     def toward(self) -> str:
         return QUARTERS[self.zones[0]] if self.zones else ""
-
-    @property
-    def bearing_rad(self) -> float:
-        """Of its axis, clockwise from the nose. [rad]"""
-        return bearing_and_elevation(self.emitter.forward)[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +114,7 @@ def glow_of(head: Head, part: LitPart, model: Model, panels: frozenset[str]) -> 
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
         moved_pose(head, model, panels).position_m[2],
+        bearing_and_elevation(emitter.forward)[0],
         _test_voltage_v(head, model),
     )
 
@@ -185,20 +182,23 @@ def peaks_cd(model: Model, situation: str) -> tuple[float, ...]:
     )
 
 
-def zone_candela(light: Light) -> Floats:
-    """The part of `ROUND` that is the grid of the zones, shape (glows, 3, 72). [cd]"""
-    return light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS]
+@by_digest
+def zone_power(model: Model, situation: str) -> Floats:
+    """Optical power of each glow that flashes over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
+    light = flashing(model, situation)
+    means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
+    return np.asarray(means[:, None, None] * light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS], dtype=np.float64)
 
 
 def effective_over(light: Light, grid: Grid) -> Floats:
     """Effective intensity of the light together toward each direction, shape of the grid. [cd]"""
-    candela = light.over(grid).reshape(len(light.glows), -1)
+    candela = light.over(grid).reshape(len(light.glows), math.prod(grid.shape))
     return effective_cd(light.together, gathered(light.together, candela)).reshape(grid.shape)
 
 
 def brightest_over(light: Light, grid: Grid) -> Floats:
     """Brightest instant of the light together toward each direction, shape of the grid. [cd]"""
-    candela = light.over(grid).reshape(len(light.glows), -1)
+    candela = light.over(grid).reshape(len(light.glows), math.prod(grid.shape))
     return brightest_cd(light.together, gathered(light.together, candela)).reshape(grid.shape)
 
 

@@ -18,13 +18,12 @@ from coachwright.flash.measures import QUARTERS
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.once import once
 from coachwright.kit.table import Column, Table
-from coachwright.light.coverage import CD_S_PER_MIN, widest_gap
+from coachwright.light.coverage import widest_gap
 from coachwright.light.far_field import Floats, Grid, output_of, pane_transmittance
 from coachwright.light.lit import (
     LEVEL,
     ROUND,
     Glow,
-    Light,
     brightest_over,
     effective_one_dead,
     effective_over,
@@ -35,7 +34,7 @@ from coachwright.light.lit import (
     peaks_cd,
     place_in_round,
     voltages,
-    zone_candela,
+    zone_power,
 )
 from coachwright.light.zones import (
     LEVELS,
@@ -89,7 +88,7 @@ def optical_power(
     low_m = usual.lower_from_m if lower_from is None else lower_from
     high_m = usual.upper_above_m if upper_above is None else upper_above
     light = flashing(model, situation)
-    power = _powers(light)
+    power = zone_power(model, situation)
     answers = []
     for level in LEVELS:
         counted = [
@@ -128,7 +127,7 @@ def optical_power(
 def panel_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Which share of a zone's light rides on one panel that opens?"""
     light = flashing(model, situation)
-    totals = zone_totals(_powers(light))
+    totals = zone_totals(zone_power(model, situation))
     answers = []
     for panel in dict.fromkeys(glow.panel for glow in light.glows if glow.panel != BODY):
         rides = np.array([glow.panel == panel for glow in light.glows])
@@ -423,12 +422,6 @@ def _by_lamp(
                 )
             )
     return tuple(answers)
-
-
-def _powers(light: Light) -> Floats:
-    """Optical power of each glow over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
-    means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
-    return means[:, None, None] * zone_candela(light)
 
 
 def _asked(zone: ZonePower, of: str) -> tuple[float, float, float]:

@@ -92,10 +92,13 @@ def in_level(height_m: float, level: Level, *, lower_from_m: float, upper_above_
     return True
 
 
+@cache
 def zone_places(zone: Zone) -> NDArray[np.intp]:
     """Places of a zone's 19 points among the bearings of `ZONE_GRID`, in clockwise order, both corners included."""
     middle = round(ZONE_MIDDLES_RAD[zone] / STEP_RAD)
-    return (middle + np.arange(POINTS_N) - POINTS_N // 2) % BEARINGS_N
+    places = (middle + np.arange(POINTS_N) - POINTS_N // 2) % BEARINGS_N
+    places.flags.writeable = False
+    return places
 
 
 def zone_powers(power: Floats) -> tuple[ZonePower, ...]:
