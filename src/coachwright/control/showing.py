@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from coachwright.build.condition import HeadStatement
+from coachwright.build.pattern_text import shows_pattern
 from coachwright.control.statement import ColourPart, HeadState, SoundState
 
 _ROUNDING = 1e-9
@@ -45,7 +46,7 @@ def _fits(statement: HeadStatement, part: ColourPart) -> bool:
         case "flashing":
             return part.show.manner != "steady"
         case "pattern":
-            return part.show.pattern is not None and part.show.pattern.text == statement.pattern
+            return part.show.pattern is not None and shows_pattern(part.show.pattern, statement.pattern)
         case _:
             return True
 

@@ -13,6 +13,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from hashlib import blake2b
+from io import BytesIO
+from pickle import Pickler
 
 from coachwright.build.model import Input, Model, Situation
 from coachwright.control.machine import (
@@ -52,10 +55,40 @@ class Settled:
     comes_to_rest: bool = True
 
 
+@dataclass(frozen=True, slots=True)
+class _Core:
+    """A model by what its machine is made of: a lamp that moves or turns leaves the digest as it was."""
+
+    model: Model
+    digest: str
+
+
 @by_digest
+def _core(model: Model) -> _Core:
+    return _Core(model, machine_digest(model) if model.digest else "")
+
+
+def machine_digest(model: Model) -> str:
+    """Digest of everything that can change what the machine does or is asked; aims and parts of lamps can't."""
+    heads = tuple((head.id, head.lamp, head.colours, head.burns_together, head.reach) for head in model.heads)
+    controllers = tuple(part.model_dump_json() for _, part in model.parts if part.kind == "controller")
+    said = (heads, controllers, model.inputs, model.words, model.memories, model.ranks, model.functions, model.messages)
+    more = (model.limits, model.stops, model.equipment, model.outputs, model.situations, model.promises)
+    written = BytesIO()
+    pickler = Pickler(written, protocol=5)
+    pickler.fast = True  # without it the bytes would tell which equal words are one object
+    pickler.dump((said, more))
+    return blake2b(written.getvalue(), digest_size=16).hexdigest()
+
+
 def machine_of(model: Model) -> Machine:
     """The machine of a model, built once."""
-    return build_machine(model)
+    return _machine(_core(model))
+
+
+@by_digest
+def _machine(core: _Core) -> Machine:
+    return build_machine(core.model)
 
 
 def rest_inputs(model: Model) -> dict[str, Setting]:
@@ -73,10 +106,14 @@ def judged(model: Model, situation: str) -> Outputs:
     return settled(model, situation).outputs
 
 
-@by_digest
 def settled(model: Model, situation: str) -> Settled:
     """The situation at rest, with what could not be as it was set."""
-    return _settle(machine_of(model), model.situation(situation))
+    return _settled(_core(model), situation)
+
+
+@by_digest
+def _settled(core: _Core, situation: str) -> Settled:
+    return settle(_machine(core), core.model.situation(situation))
 
 
 def tried(model: Model, situation: str, changes: Mapping[str, Setting]) -> Outputs:
@@ -86,12 +123,12 @@ def tried(model: Model, situation: str, changes: Mapping[str, Setting]) -> Outpu
 
 def tried_settled(model: Model, situation: str, changes: Mapping[str, Setting]) -> Settled:
     """As `tried`, with the state: from there one can go on."""
-    return _tried(model, situation, tuple(sorted(changes.items())))
+    return _tried(_core(model), situation, tuple(sorted(changes.items())))
 
 
 @by_digest
-def _tried(model: Model, situation: str, changes: tuple[tuple[str, Setting], ...]) -> Settled:
-    return after(machine_of(model), settled(model, situation).state, dict(changes))
+def _tried(core: _Core, situation: str, changes: tuple[tuple[str, Setting], ...]) -> Settled:
+    return after(_machine(core), _settled(core, situation).state, dict(changes))
 
 
 def after(machine: Machine, state: State, changes: Mapping[str, Setting]) -> Settled:
@@ -102,7 +139,8 @@ def after(machine: Machine, state: State, changes: Mapping[str, Setting]) -> Set
     return Settled(at_rest, outputs_of(machine, at_rest), comes_to_rest=rests)
 
 
-def _settle(machine: Machine, situation: Situation) -> Settled:
+def settle(machine: Machine, situation: Situation) -> Settled:
+    """A situation at rest, on any machine of its model."""
     inputs, kept = start_inputs(machine, dict(situation.settings))
     state, _ = power_up(machine, inputs, kept=kept)
     if situation.memory:
