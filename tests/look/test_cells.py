@@ -69,11 +69,13 @@ def test_long_sentences_hang_under_the_caret() -> None:
 def test_words_far_to_the_right_are_spoken_of_below() -> None:
     """Case: no room beside the caret."""
     text = " " * 29 + "x: 1"
-    finding = Finding("LGT-001", "dim", "error", "It is dim.", where=(Mark("build.yaml", 1, 30, 29, 30),))
+    finding = Finding(
+        "LGT-001", "dim", "error", "It is dim, and " + "very " * 6 + "dim.", where=(Mark("build.yaml", 1, 30, 29, 30),)
+    )
     lines = finding_text(finding, texts={"build.yaml": text}, width=70).splitlines()
 
     assert lines[2].endswith("^")
-    assert lines[3] == "      | It is dim."
+    assert lines[3] == "      | It is dim, and very very very very very very dim."
 
 
 def test_finding_without_a_line_still_says_everything() -> None:
@@ -122,8 +124,8 @@ def test_draft_is_in_brackets_everywhere() -> None:
     found = judged(0.5, status="draft")
 
     assert state_cell(found).text == "? (would fail)"
-    assert worst_cell(found).text == "(30 per min)"
-    assert margin_cell(found).text == "(-30 per min)"
+    assert worst_cell(found).text == "(0.5 Hz)"
+    assert margin_cell(found).text == "(-0.5 Hz)"
     assert standing_cell(found).text == "house, draft"
     assert sentence(found.finding).startswith("(would fail) ")
 
@@ -134,8 +136,8 @@ def test_state_value_margin_and_standing_of_a_pass() -> None:
 
     assert [cell.text for cell in (state_cell(found), worst_cell(found), margin_cell(found), standing_cell(found))] == [
         "✓ pass",
-        "120 per min",
-        "+60 per min",
+        "2 Hz",
+        "+1 Hz",
         "house",
     ]
 
@@ -200,3 +202,12 @@ def test_text_from_a_file_never_breaks_the_block(value: str, about: str, fix: st
     text = finding_text(finding, texts={"b.yaml": value}, width=60)
 
     assert all(line.isprintable() for line in text.split("\n"))
+
+
+def test_value_prints_in_the_unit_of_its_limit() -> None:
+    """Law: 3.24 in beside a limit of 100 mm helps nobody."""
+    found = judged(0.0823, kind="length", limit={"at-least": "100 mm"})
+
+    assert worst_cell(found).text == "82.3 mm"
+    assert margin_cell(found).text == "-17.7 mm"
+    assert "82.3 mm" in sentence(found.finding)

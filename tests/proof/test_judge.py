@@ -57,9 +57,9 @@ def test_failing_rule_carries_value_limit_and_margin() -> None:
         rule(severity="error"), measure(0.5, where="head 2", situation="on-scene", blame=("lamps.grille.part",))
     )
 
-    assert found.finding.value == Quantity(0.5, "rate")
-    assert found.finding.limit == Quantity(1.0, "rate")
-    assert found.finding.margin == Quantity(-0.5, "rate")
+    assert found.finding.value == Quantity(0.5, "rate", "Hz")
+    assert found.finding.limit == Quantity(1.0, "rate", "Hz")
+    assert found.finding.margin == Quantity(-0.5, "rate", "Hz")
     assert found.finding.values["place"] == " (head 2, in on-scene)"
     assert (found.finding.code, found.finding.about, found.finding.severity) == ("OWN-001", "lamps.grille", "error")
 
@@ -70,7 +70,7 @@ def test_subject_is_judged_by_its_worst_case() -> None:
 
     assert found.state == "fail"
     assert [case.measure.where for case in found.cases] == ["c", "b", "a"]
-    assert found.finding.values["beside"] == " So it is in 1 more place or situation."
+    assert found.finding.values["beside"] == " Likewise in 1 more place or situation."
 
 
 def test_what_was_not_measured_outweighs_a_pass_but_not_a_fail() -> None:

@@ -29,6 +29,8 @@ Role = Literal["place", "code", "about", "source", "caret", "said", "fix", "cite
 
 _FIELD = re.compile(r"\{([a-z_]+)\}")
 WIDTH = 120
+SHORT_CARET, LEAST_ROOM = 16, 40
+"""A sentence begins beside a short caret; it never gets fewer columns than these."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +68,11 @@ def quantity_text(quantity: Quantity) -> str:
     return show(quantity.value, quantity.kind, unit=quantity.unit or None)
 
 
-def value_beside_limit(value: float | str | bool, limit: float | None, kind: str) -> str:
-    """A value as printed beside its limit: with as many figures as it takes to tell them apart."""
-    if isinstance(value, bool | str) or limit is None:
-        return value_text(value, kind)
-    return show_apart(value, limit, kind)[0]
+def value_beside_limit(value: Quantity, limit: Quantity | None) -> str:
+    """A value as printed beside its limit: in its unit, with as many figures as it takes to tell them apart."""
+    if limit is None:
+        return quantity_text(value)
+    return show_apart(value.value, limit.value, value.kind, unit=value.unit or None)[0]
 
 
 def measure_cell(measure: Measure) -> Cell:
@@ -91,8 +93,13 @@ def worst_cell(judgement: Judgement) -> Cell:
     measure = judgement.measure
     if measure is None or measure.value is None:
         return Cell("–", look)
-    limit = None if isinstance(measure.value, bool | str) else judgement.rule.limit.bound(measure.value)
-    said = value_beside_limit(measure.value, limit, measure.kind)
+    if isinstance(measure.value, bool | str):
+        said = value_text(measure.value, measure.kind)
+    else:
+        limit = judgement.rule.limit
+        bound = limit.bound(measure.value)
+        beside = Quantity(bound, measure.kind, limit.unit) if bound is not None else None
+        said = value_beside_limit(Quantity(measure.value, measure.kind, limit.unit), beside)
     return Cell(f"({said})" if judgement.state == "draft" else said, look)
 
 
@@ -137,7 +144,7 @@ def sentence(finding: Finding) -> str:
         if value is None:
             return match[0]
         if isinstance(value, Quantity) and value == finding.value and finding.limit is not None:
-            return value_beside_limit(value.value, finding.limit.value, value.kind)
+            return value_beside_limit(value, finding.limit)
         return _said(value)
 
     return _FIELD.sub(filled, finding.template).strip()
@@ -182,27 +189,30 @@ def _heading(finding: Finding) -> Line:
 
 
 def _beside(lead: str, said: list[tuple[Role, str]], width: int) -> list[Line]:
-    """What is said, beside the caret where there is room, else under it; each sentence keeps its role."""
-    room = width - columns(lead) - 2
+    """What is said: beside the caret where it fits or the caret is short, else under it."""
     hang = lead.find("^")
-    if room < 40 and hang >= 0:
-        below = f"{'':>{GUTTER}} | "
-        return [Line((("caret", lead),)), *_wrapped(below, below, said, width - columns(below))]
-    rest = f"{'':>{GUTTER}} | {' ' * max(0, hang - GUTTER - 3)}" if hang >= 0 else lead
-    return _wrapped(f"{lead}  " if hang >= 0 else lead, rest, said, room)
+    if hang < 0:
+        return _wrapped(lead, lead, said, width - columns(lead))
+    whole_n = columns("  ".join(text for _, text in said))
+    room = width - columns(lead) - 2
+    left = f"{'':>{GUTTER}} | "
+    if whole_n <= room or (len(lead) - hang <= SHORT_CARET and room >= LEAST_ROOM):
+        return _wrapped(f"{lead}  ", f"{left}{' ' * (hang - GUTTER - 3)}", said, room)
+    below = f"{left}{' ' * max(0, min(hang - GUTTER - 3, width - columns(left) - 2 * LEAST_ROOM))}"
+    return [Line((("caret", lead),)), *_wrapped(below, below, said, width - columns(below))]
 
 
 def _wrapped(first: str, rest: str, said: list[tuple[Role, str]], room: int) -> list[Line]:
-    lines: list[Line] = []
     whole = "  ".join(text for _, text in said)
-    if len(whole) <= room:
+    if columns(whole) <= room:
         spaced: list[tuple[Role, str]] = [("caret", first)]
         for number, (role, text) in enumerate(said):
             spaced.append((role, f"  {text}" if number else text))
         return [Line(tuple(spaced))]
+    lines: list[Line] = []
     lead = first
     for role, text in said:
-        for piece in textwrap.wrap(text, max(30, room)) or [""]:
+        for piece in textwrap.wrap(text, max(30, room), break_on_hyphens=False) or [""]:
             lines.append(Line((("caret", lead), (role, piece))))
             lead = rest
     return lines
@@ -216,7 +226,7 @@ def _below(finding: Finding, width: int) -> list[Line]:
         lines.extend(_wrapped(f"{lead}{number}. ", f"{lead}   ", [("said", plain(step))], width - columns(lead) - 3))
     if finding.cite is not None:
         lines.extend(_wrapped(lead, lead, [("cite", f"Source: {cite_text(finding.cite)}.")], width - columns(lead)))
-    others = ", ".join(_place(finding, mark_text) for mark_text in map(str, finding.where[1:5]))
+    others = _other_places(finding)
     if others:
         lines.append(Line((("caret", lead), ("place", f"Depends also on {others}."))))
     if finding.fix is not None and finding.fix.edits:
@@ -225,10 +235,18 @@ def _below(finding: Finding, width: int) -> list[Line]:
     return lines
 
 
-def _place(finding: Finding, mark: str) -> str:
-    """A further place; the file's name is left out where it is the first one's."""
-    own = f"{finding.where[0].file}:"
-    return plain(f"line {mark.removeprefix(own).split(':', maxsplit=1)[0]}" if mark.startswith(own) else mark)
+def _other_places(finding: Finding, most: int = 4) -> str:
+    """Further lines the number depends on, most fixable first; lines of the first one's file without its name."""
+    first = finding.where[0] if finding.where else None
+    others = []
+    for mark in finding.where[1:]:
+        if first is not None and mark.file == first.file:
+            said = f"line {mark.line}" if mark.line != first.line else ""
+        else:
+            said = plain(str(mark))
+        if said and said not in others:
+            others.append(said)
+    return ", ".join(others[:most])
 
 
 def _said(value: FindingValue) -> str:

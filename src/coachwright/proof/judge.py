@@ -81,10 +81,17 @@ class Judgement:
         worst = self.worst
         if worst is None or worst.room is None:
             return None
-        return Quantity(worst.room, self.rule.kind)
+        return Quantity(worst.room, self.rule.kind, self.rule.limit.unit)
 
     def sort_key(self) -> tuple[str, str, str]:
         return (self.pack, self.rule.code, self.about)
+
+    def worst_key(self) -> tuple[int, float, str]:
+        """Sorts judgements of one rule, the worst first."""
+        worst = self.worst
+        if worst is None:
+            return (len(_WORST_FIRST), 0.0, self.about)
+        return (_WORST_FIRST[worst.stands], worst.room if worst.room is not None else 0.0, self.about)
 
 
 def judge_all(
@@ -173,11 +180,18 @@ def _judged(pack: Pack, rule: Rule, about: str, cases: list[Case]) -> Judgement:
     worst = ordered[0]
     if worst.stands == "not-measured":
         return Judgement(pack.pack, pack.status, rule, about, "not-measured", cases=ordered, why=worst.why)
-    finding = _finding(rule, ordered) if worst.stands != "pass" else None
+    finding = _finding(rule, ordered) if _is_told(rule, worst) else None
     if rule.is_draft:
         why = "a figure nobody has checked against the printed page"
         return Judgement(pack.pack, pack.status, rule, about, "draft", worst.stands, ordered, why, finding)
     return Judgement(pack.pack, pack.status, rule, about, worst.stands, cases=ordered, why=worst.why, finding=finding)
+
+
+def _is_told(rule: Rule, worst: Case) -> bool:
+    """What fails is a finding; near is one only for figures that are checked and stop or warn."""
+    if worst.stands == "near":
+        return rule.severity != "note" and not rule.is_draft
+    return worst.stands == "fail"
 
 
 def _case_key(case: Case) -> tuple[int, float, str, str, tuple[tuple[str, str], ...]]:
@@ -193,8 +207,9 @@ def _finding(rule: Rule, cases: tuple[Case, ...]) -> Finding:
     value = limit = margin = None
     if worst.room is not None and isinstance(measure.value, float | int):
         bound = rule.limit.bound(measure.value)
-        value, margin = Quantity(float(measure.value), rule.kind), Quantity(worst.room, rule.kind)
-        limit = Quantity(bound, rule.kind) if bound is not None else None
+        unit = rule.limit.unit
+        value, margin = Quantity(float(measure.value), rule.kind, unit), Quantity(worst.room, rule.kind, unit)
+        limit = Quantity(bound, rule.kind, unit) if bound is not None else None
         values["value"] = value
     elif isinstance(measure.value, str):
         values["value"] = measure.value
@@ -215,8 +230,7 @@ def _finding(rule: Rule, cases: tuple[Case, ...]) -> Finding:
 
 
 def _template(rule: Rule, worst: Case) -> str:
-    draft = "(would be near) " if worst.stands == "near" else "(would fail) "
-    lead = draft if rule.is_draft else ""
+    lead = "(would fail) " if rule.is_draft else ""
     if isinstance(worst.measure.value, bool):
         return lead + "{asks} Here it isn't so{place}.{beside}"
     if worst.stands == "near":
@@ -243,5 +257,5 @@ def _beside(worst: Case, cases: tuple[Case, ...]) -> str:
     alike = sum(case.stands == worst.stands for case in cases) - 1
     said = f" {worst.why[:1].upper()}{worst.why[1:]}." if worst.why else ""
     if alike:
-        said += f" So it is in {alike} more {'place' if alike == 1 else 'places'} or situations."
-    return said.replace("place or situations", "place or situation")
+        said += f" Likewise in {alike} more {'place or situation' if alike == 1 else 'places or situations'}."
+    return said

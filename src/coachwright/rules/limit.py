@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from coachwright.kit.near import nearest
+from coachwright.kit.unit_table import find_unit
 from coachwright.kit.units import UnitError, kinds, parse
 
 LimitWord = Literal["at-least", "at-most", "between", "equals", "one-of", "none-of", "must-be"]
@@ -43,8 +44,9 @@ class Limit:
     low, high : of numbers; ``equals`` has both alike.
     words : of ``equals``, ``one-of`` and ``none-of`` for words.
     truth : of ``must-be``.
-    near : width of the stretch on the good side that counts as near, in the unit of the limit; 0 for none.
+    near : width of the stretch on the good side that counts as near, in SI; 0 for none.
     written : as the file has it, with the unit the source prints.
+    unit : name of that unit, so that what is measured can be printed in it.
     """
 
     word: LimitWord
@@ -54,6 +56,7 @@ class Limit:
     truth: bool = True
     near: float = 0.0
     written: str = ""
+    unit: str = ""
 
     def judge(self, value: float | str | bool) -> Would:
         """Where `value` stands. Near is on the good side: it meets the limit with less than the stated margin."""
@@ -149,16 +152,24 @@ def _number_limit(word: str, raw: object, kind: str, near: str) -> Limit:
         width = _near(near, kind, of=min(abs(low), abs(high)))
         if width > (high - low) / 2:
             raise LimitError("With this margin nothing would pass clear of both ends.", at="near")
-        return Limit("between", low=low, high=high, near=width, written=f"{raw[0]} and {raw[1]}")
+        written = f"{raw[0]} and {raw[1]}"
+        return Limit("between", low=low, high=high, near=width, written=written, unit=_unit_of(str(raw[1]), kind))
     value = read_number(raw, kind, at=word)
+    unit = _unit_of(str(raw), kind)
     if word == "equals":
         if near:
             raise LimitError("equals has no margin.", at="near", write="Leave near out.")
-        return Limit("equals", low=value, high=value, written=str(raw))
+        return Limit("equals", low=value, high=value, written=str(raw), unit=unit)
     width = _near(near, kind, of=abs(value))
     if word == "at-least":
-        return Limit("at-least", low=value, near=width, written=str(raw))
-    return Limit("at-most", high=value, near=width, written=str(raw))
+        return Limit("at-least", low=value, near=width, written=str(raw), unit=unit)
+    return Limit("at-most", high=value, near=width, written=str(raw), unit=unit)
+
+
+def _unit_of(written: str, kind: str) -> str:
+    """Name of the unit a quantity was written in; empty for plain numbers and for several units in a row."""
+    found = find_unit(written.lstrip("+-0123456789.,/ "), kind)
+    return found.name if found is not None and found.name != "1" else ""
 
 
 def _near(text: str, kind: str, *, of: float) -> float:
