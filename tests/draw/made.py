@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from hashlib import blake2b
 from typing import Any
 
 from coachwright.build.model import Equipment, Head, Job, LawAnswer, Model, Situation, Waiver
@@ -69,7 +70,7 @@ def job_model(lamps: tuple[tuple[str, str, str, bool, float], ...] = LAMPS, **ch
     )  # fmt: skip
     model = replace(
         build(),
-        digest="3f1c0b7a5d2e49f8a6b4c1d0e2f39587",
+        digest=blake2b(repr((lamps, sorted(changes))).encode(), digest_size=16).hexdigest(),
         job=Job("Duty command pickups", "Quillback Harbor Rescue District", "Q-0417", "B", "2027-03-15", "USD", "invented state", answers),
         count=6,
         body=body,

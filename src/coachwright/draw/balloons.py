@@ -11,7 +11,7 @@ from coachwright.draw.spread import spread
 from coachwright.draw.svg import Element, Point, element, line, text
 from coachwright.look.style import ACCENT, INK, PAPER, QUIET
 
-SIZE_MM, GAP_MM, AWAY_MM = 4.6, 5.2, 8.0
+SIZE_MM, GAP_MM, AWAY_MM = 4.6, 5.2, 6.4
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,11 +38,11 @@ class LampRow:
 
 COLUMNS: tuple[tuple[str, float], ...] = (
     ("", 0.045),
-    ("lamp", 0.15),
-    ("colours", 0.265),
-    ("height", 0.115),
+    ("lamp", 0.14),
+    ("colours", 0.25),
+    ("height", 0.145),
     ("looks toward", 0.15),
-    ("where it is fitted", 0.275),
+    ("where it is fitted", 0.27),
 )
 """Heads and shares of the width."""
 
@@ -61,18 +61,19 @@ def _row(model: Model, heads: list[DrawnHead]) -> LampRow:
     colours: dict[Colour, None] = {}
     for each in heads:
         colours.update(dict.fromkeys(each.head.colours))
-    name = first.head.lamp if first.fitted else f"{first.head.lamp} (vehicle's own)"
     what = place.what or first.head.place
-    return LampRow(first.item, name, what, tuple(colours), height_text(heads), looks_text(heads))
+    where = what if first.fitted else f"vehicle's own: {what}"
+    return LampRow(first.item, first.head.lamp, where, tuple(colours), height_text(heads), looks_text(heads))
 
 
 def height_text(heads: Sequence[DrawnHead]) -> str:
     """Height of the optical centre above the ground; from lowest to highest where they differ."""
-    said = dict.fromkeys(
-        show_in(height, "mm", kind="length") for height in sorted(each.pose.position_m[2] for each in heads)
-    )
-    words = list(said)
-    return words[0] if len(words) == 1 else f"{words[0].removesuffix(' mm')} to {words[-1]}"
+    heights = [each.pose.position_m[2] for each in heads]
+    low, high = (show_in(height, "mm", kind="length") for height in (min(heights), max(heights)))
+    if low == high:
+        return low
+    low, high = (show_in(height, "m", kind="length") for height in (min(heights), max(heights)))
+    return f"{low.removesuffix(' m')}–{high}"
 
 
 def looks_text(heads: Sequence[DrawnHead]) -> str:

@@ -23,7 +23,7 @@ SEEN_FROM_COSINE = 0.4
 """A head counts as seen in a view when its bearing lies at least this much toward the eye (up to 66 deg aside)."""
 
 _VEHICLE_LAMP_M = (0.10, 0.07, 0.02)
-_TICK_MM, _CONE_MM = 4.2, 8.5
+_TICK_MM, _CONE_MM = 4.0, 7.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,8 @@ LOWEST_CD = 1.0
 
 _TITLE_MM, _OUTSIDE_MM, _INNER_SHARE = 11.0, 8.5, 0.24
 _TICK_DEG, _WORD_DEG = 15, 45
+_LEAST_BETWEEN_MM = 6.4
+"""Rings closer than this along the slanting row of words would have their words on one another."""
 _ZONE_WORDS = {"A": "A front", "B": "B right", "C": "C rear", "D": "D left"}
 
 
@@ -148,7 +150,8 @@ def _rings(dial: _Dial) -> list[Element]:
 def _ring_words(dial: _Dial) -> list[Element]:
     """Candela of each ring, down a line between two bearing words, on paper's ground."""
     drawn = []
-    for decade in range(1, dial.decades_n + 1):
+    every = max(1, math.ceil(_LEAST_BETWEEN_MM / (dial.far(LOWEST_CD * 10) - dial.inner_mm)))
+    for decade in range(dial.decades_n, 0, -every):
         x, y = dial.at(math.radians(67.5), dial.far(LOWEST_CD * 10**decade))
         said = show(LOWEST_CD * 10**decade, "luminous-intensity")
         wide = text_width_mm(said, size_pt=6.0) + 0.8

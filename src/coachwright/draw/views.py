@@ -131,12 +131,12 @@ def _compact(
         fitting_scale_n(bounds.height, room_mm=height_mm - _DIMENSIONS_MM - _SCALE_BAR_MM - 10.0),
     )
     drawn_height = bounds.height * 1000.0 / scale_n
-    top = max(4.0, (height_mm - _DIMENSIONS_MM - _SCALE_BAR_MM - drawn_height) / 2)
+    top = max(6.0, (height_mm - _DIMENSIONS_MM - _SCALE_BAR_MM - drawn_height) / 2)
     left = 6.0 + (room - bounds.width * 1000.0 / scale_n) / 2
     frame = Frame(view, bounds, left, top, scale_n)
     drawn = _picture(model, frame, seen)
     lamps = named_lamps(seen, frame)
-    drawn.append(group(*columns_beside(lamps, frame, low_mm=SIZE_MM, high_mm=frame.foot_mm), name="numbers"))
+    drawn.append(group(*columns_beside(lamps, frame, low_mm=frame.top_mm + 1.5, high_mm=frame.foot_mm), name="numbers"))
     drawn.append(_width_dimensions(model.body, frame))
     drawn.append(scale_bar((4.0, height_mm - _SCALE_BAR_MM), scale_n=scale_n))
     shown_n = rows_that_fit_n(height_mm - HEAD_MM, columns_n=1)

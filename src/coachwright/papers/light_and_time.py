@@ -75,7 +75,7 @@ def _sentence(situation: Situation, model: Model) -> str:
 def _light(model: Model, curves: Sequence[RoseCurve]) -> dict[str, Any]:
     if not curves:
         return {"no-light": "No head gives light in this situation."}
-    across = 2 if len(curves) in (1, 2, 4) else 3
+    across = 2
     gap = 4.0
     size = (WIDTH_MM - (across - 1) * gap) / across
     return {

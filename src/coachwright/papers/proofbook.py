@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from coachwright.proof.verdict import Verdict
 
 NAME = "proof-book"
-_DRAWING_MM = (264.0, 158.0)
+_DRAWING_MM = (264.0, 167.0)
 _COVER_MM = 165.0
 _SHORT_DIGEST = 12
 _TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable")

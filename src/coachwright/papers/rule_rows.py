@@ -44,19 +44,20 @@ def _gathered(findings: list[Finding], text: str) -> list[dict[str, Any]]:
         fix = each.fix.sentence if each.fix is not None else ""
         alike.setdefault((each.code, each.template, fix), []).append(each)
     return [
-        {**_finding(first, text), "more": [_further(each) for each in others]} for first, *others in alike.values()
+        {**_finding(first, text), "more": [_further(each, first) for each in others]} for first, *others in alike.values()
     ]
 
 
-def _further(finding: Finding) -> dict[str, str]:
+def _further(finding: Finding, first: Finding) -> dict[str, str]:
+    """What differs from the first of its kind."""
     said = sentence(finding)
     if finding.value is not None:
-        limit = finding.limit.value if finding.limit is not None else None
-        said = value_beside_limit(finding.value.value, limit, finding.value.kind)
+        said = value_beside_limit(finding.value, finding.limit)
         place = finding.values.get("place", "")
         said += str(place) if isinstance(place, str) else ""
     place = str(finding.where[0]) if finding.where else ""
-    return {"about": printed(finding.about), "said": printed(said), "place": printed(place)}
+    about = finding.about if finding.about != first.about else ""
+    return {"about": printed(about), "said": printed(said), "place": printed(place)}
 
 
 def _finding(finding: Finding, text: str) -> dict[str, Any]:
