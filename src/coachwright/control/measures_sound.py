@@ -9,7 +9,7 @@ from coachwright.control.machine import State, changed_inputs, ends_next_ms, out
 from coachwright.control.situations import after, judged, machine_of, settings_of, settled, tried
 from coachwright.control.sources import LOST, Setting
 from coachwright.control.statement import Outputs
-from coachwright.control.tries import WARN, buttons_of, conditions_of, has, lit_by, names_of, ranks_of
+from coachwright.control.tries import WARN, all_shows, buttons_of, conditions_of, has, lit_by, names_of, ranks_of
 from coachwright.kit.measure import Measure, facts, measures
 
 FRONT_DOORS = ("door-driver", "door-passenger")
@@ -188,9 +188,10 @@ def interrupts_at_rest(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 @measures("control.lost-panel-reads-open", kind="yes-no", per_situation=False)
 def lost_panel_reads_open(model: Model) -> tuple[Measure, ...]:
-    """Can the signal of a moving panel read open when its wire is lost?"""
+    """Can a panel's signal that light depends on read open when its wire is lost?"""
     by_name = {item.name: item for item in model.inputs}
-    read = names_of(model, [each for function in model.functions for each in conditions_of(function)])
+    shown = [function for function in model.functions if next(all_shows(function), None) is not None]
+    read = names_of(model, [each for function in shown for each in conditions_of(function)])
     found = []
     for panel_name, panel in model.body.panels.items():
         for signal in dict.fromkeys(name for name in (panel.signal, panel.signal_right) if name):
