@@ -84,7 +84,7 @@ class Reading:
         match condition:
             case HeadStatement(selector=selector):
                 at = text.find(selector)
-                heads = self.selectors.heads(selector, path, self.told, reached=True, span=(at, at + len(selector)))
+                heads = self.selectors.heads(selector, path, self.told, span=(at, at + len(selector)))
                 return None if heads is None else replace(condition, heads=tuple(head.id for head in heads))
             case And(items) | Or(items):
                 filled = [self._with_heads(item, text, path) for item in items]

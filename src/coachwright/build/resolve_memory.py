@@ -26,7 +26,9 @@ def words_of(written: WrittenBuild, reading: Reading) -> tuple[Word, ...]:
         why = f"{ring[0]} reads itself: {' reads '.join((*ring, ring[0]))}."
         write = "Write one of them without the others, or make it a memory."
         also = tuple(("words", name) for name in ring[1:])
-        reading.told.append(Trouble(("words", ring[0]), "BLD-070", "names-in-a-ring", why, write, ring[0], also=also))
+        reading.told.append(
+            Trouble(("words", ring[0]), "BLD-070", "names-in-a-ring", why, write, ring[0], on_key=True, also=also)
+        )
     return tuple(found)
 
 

@@ -7,7 +7,7 @@ What the language leaves to this page:
 - Numbers and ``ends`` count the heads of one lamp (on each side of a pair). A group takes ``.left`` and ``.right``.
 - ``.left`` and ``.right`` are the sides of a pair, or of a lamp fitted on one side. A lamp that goes across the
   vehicle has none: its heads have numbers.
-- ``all`` is everything we fit in a show, and everything we can reach in a promise.
+- ``all`` is every head we fit, and every head of the vehicle that we reach.
 """
 
 from __future__ import annotations
@@ -50,15 +50,12 @@ class Selectors:
         """Every name a selector can begin with."""
         return frozenset((*self.lamps, *self.groups, *self.lost))
 
-    def everything(self, *, reached: bool) -> tuple[Head, ...]:
-        """Heads of ``all``: those we fit, and with `reached` those of the vehicle that we reach as well."""
-        heads = (head for heads in self.lamps.values() for head in heads)
-        return tuple(head for head in heads if head.reach == "own" or (reached and head.reach != "none"))
+    def everything(self) -> tuple[Head, ...]:
+        """Heads of ``all``: those we fit, and those of the vehicle that we reach."""
+        return tuple(head for heads in self.lamps.values() for head in heads if head.reach != "none")
 
     def heads_of(self, selectors: Sequence[str], path: PathPieces, told: list[Trouble]) -> tuple[Head, ...] | None:
         """Heads of a list of selectors in its order, each once; None when one of them is lost or wrong."""
-        if len(selectors) == 1:
-            return self.heads(selectors[0], path, told)
         found: dict[str, Head] = {}
         whole = True
         for number, selector in enumerate(selectors, start=1):
@@ -84,11 +81,11 @@ class Selectors:
         return tuple(found.values()) if whole else None
 
     def heads(
-        self, selector: str, path: PathPieces, told: list[Trouble], *, reached: bool = False, span: Span = None
+        self, selector: str, path: PathPieces, told: list[Trouble], *, span: Span = None
     ) -> tuple[Head, ...] | None:
         """Heads of one selector; None, with the trouble told, when it names none."""
         if selector in ("all", "any"):
-            return self.everything(reached=reached)
+            return None if self.all_lost or self.lost else self.everything()
         known = self._known.get(selector)
         if known is None:
             found = self._find(selector, path, span)
@@ -164,7 +161,15 @@ def groups_of(
             ring = ring_in({name: {_name_of(item) for item in items} for name, items in waiting.items()})
             why = f"The groups {' and '.join(ring)} name each other." if len(ring) > 1 else f"{ring[0]} names itself."
             told.append(
-                Trouble(("groups", ring[0]), "BLD-070", "names-in-a-ring", why, "Name lamps in one of them.", ring[0])
+                Trouble(
+                    ("groups", ring[0]),
+                    "BLD-070",
+                    "names-in-a-ring",
+                    why,
+                    "Name lamps in one of them.",
+                    ring[0],
+                    on_key=True,
+                )
             )
             lost |= set(waiting)
             selectors.lost = frozenset(lost)

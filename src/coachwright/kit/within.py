@@ -27,33 +27,35 @@ def place_in_source(source: str, value: str, start: int, end: int) -> tuple[int,
     quote = source[:1] if source[:1] in ("'", '"') else ""
     if quote and source[1:-1] == value:
         return start + 1, end + 1
-    places = _aligned(source, value, quote)
-    first = places[start] if start < len(places) else len(source)
-    last = places[end - 1] + 1 if start < end <= len(places) else first
+    spans = _aligned(source, value, quote)
+    first = spans[start][0] if start < len(spans) else _end(source, quote)
+    last = spans[end - 1][1] if start < end <= len(spans) else first
     return min(first, len(source)), min(max(first, last), len(source))
 
 
-def _aligned(source: str, value: str, quote: str) -> list[int]:
-    """Place in the source of each character of the value, as far as the two can be laid side by side."""
+def _end(source: str, quote: str) -> int:
+    return len(source) - 1 if quote and source.endswith(quote) and len(source) > 1 else len(source)
+
+
+def _aligned(source: str, value: str, quote: str) -> list[tuple[int, int]]:
+    """Start and end in the source of each character of the value, as far as the two can be laid side by side."""
     at = 1 if quote else 0
     if not quote and (header := _HEADER.match(source)):
         at = header.end()
-    places: list[int] = []
+    spans: list[tuple[int, int]] = []
     for letter in value:
         while at < len(source):
             here = source[at]
-            if quote == '"' and here == "\\":
-                escape = _ESCAPE.match(source, at)
-                width = escape.end() - at if escape else 1
-                if escape and escape[0][1] in "\r\n":  # a line that is joined to the next
-                    at += width
+            if quote == '"' and here == "\\" and (escape := _ESCAPE.match(source, at)):
+                start, at = at, escape.end()
+                if escape[0][1] in "\r\n":  # a line that is joined to the next
                     continue
-                places.append(at)
-                at += width
+                spans.append((start, at))
                 break
             if here == letter or (letter in " \n" and here in _BLANK):
-                places.append(at)
-                at += 2 if quote == "'" and here == "'" else 1
+                width = 2 if quote == "'" and here == "'" else 1
+                spans.append((at, at + width))
+                at += width
                 if here in "\r\n" or (letter in " \n" and here != letter):
                     while at < len(source) and source[at] in _BLANK and letter != "\n":
                         at += 1
@@ -61,4 +63,4 @@ def _aligned(source: str, value: str, quote: str) -> list[int]:
             at += 1
         else:
             break
-    return places
+    return spans
