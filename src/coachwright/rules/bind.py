@@ -5,9 +5,10 @@ from __future__ import annotations
 import inspect
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Literal, get_args, get_origin, get_type_hints
 
-from coachwright.kit.measure import WindowEntry
+from coachwright.kit.measure import Window, WindowEntry
 from coachwright.kit.near import nearest
 from coachwright.rules.limit import LimitError, read_number
 from coachwright.rules.schema import Pack, Rule
@@ -98,7 +99,7 @@ def arguments_of(rule: Rule, entry: WindowEntry) -> dict[str, float | str]:
     LimitError : one is unknown, missing, or not of its kind.
     """
     given: dict[str, float | str] = {}
-    choices = _choices(entry)
+    choices = _choices(entry.answer)
     for written, text in rule.with_.items():
         if written == "situation":
             continue
@@ -114,21 +115,24 @@ def arguments_of(rule: Rule, entry: WindowEntry) -> dict[str, float | str]:
             raise LimitError(f"{written} can't be {text[:40]}", at=written, write=f"Write {', '.join(choices[name])}.")
         else:
             given[name] = text
-    lacking = [name for name in entry.arguments if name not in given and not _has_default(entry, name)]
+    lacking = [name for name in entry.arguments if name not in given and name not in _defaulted(entry.answer)]
     if lacking:
         raise LimitError(f"{rule.measure} needs {', '.join(name.replace('_', '-') for name in lacking)}", at="with")
     return given
 
 
-def _has_default(entry: WindowEntry, name: str) -> bool:
-    parameter = inspect.signature(entry.answer).parameters.get(name)
-    return parameter is not None and parameter.default is not inspect.Parameter.empty
+@lru_cache(maxsize=512)
+def _defaulted(answer: Window) -> frozenset[str]:
+    """Arguments a window can do without."""
+    parameters = inspect.signature(answer).parameters.items()
+    return frozenset(name for name, each in parameters if each.default is not inspect.Parameter.empty)
 
 
-def _choices(entry: WindowEntry) -> dict[str, tuple[str, ...]]:
+@lru_cache(maxsize=512)
+def _choices(answer: Window) -> dict[str, tuple[str, ...]]:
     """Words an argument is limited to by the window's own signature."""
     try:
-        hints: dict[str, Any] = get_type_hints(entry.answer)
+        hints: dict[str, Any] = get_type_hints(answer)
     except (NameError, TypeError):
         return {}
     return {name: get_args(hint) for name, hint in hints.items() if get_origin(hint) is Literal}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,14 @@ OUR_PACKS = Path(__file__).parent / "packs"
 MAX_BYTES = 2_000_000
 RESERVED_PREFIXES = frozenset({"BLD", "PRT", "PLC", "CTL", "FLS", "LGT", "RUL", "VER"})
 """Codes of findings that no rule may use."""
+
+
+@dataclass(frozen=True, slots=True)
+class File:
+    """Text of a pack file, and its name as findings give it."""
+
+    name: str
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,29 +92,41 @@ def _load(
     name: str, registry: Mapping[str, WindowEntry], missing_rooms: Collection[str], extra_folder: Path | None
 ) -> tuple[Pack | None, list[Finding]]:
     try:
-        text, findings = _read(name, extra_folder)
+        base, shop = _our_file(name), _shop_file(name, extra_folder)
     except DoorRefused as error:
         return None, [_finding("RUL-013", "pack-refused", str(error).rstrip("."), "", name)]
-    if text is None:
-        return None, findings
-    try:
-        pack = Pack.model_validate(text.plain)
-    except ValidationError as error:
-        return None, findings + [_schema_finding(problem, text, name) for problem in error.errors()]
-    troubles = troubles_of(pack, name, registry, missing_rooms, RESERVED_PREFIXES)
-    findings += [_trouble_finding(trouble, text, name) for trouble in troubles]
-    return (None if any(finding.severity == "error" for finding in findings) else pack), findings
-
-
-def _read(name: str, extra_folder: Path | None) -> tuple[Text | None, list[Finding]]:
-    ours = OUR_PACKS / name / "pack.yaml" if NAME.fullmatch(name) else None
-    base = _document(ours, f"{name}/pack.yaml") if ours is not None and ours.is_file() else None
-    shop = _shop_document(name, extra_folder)
     if base is None and shop is None:
         near = nearest(name, pack_names(extra_folder), most=1)
         there = f"Closest: {near[0]}." if near else f"There are {', '.join(pack_names(extra_folder))}."
         what = f"no pack is called {name[:60]}"
         return None, [_finding("RUL-001", "pack-not-found", what, there, name if NAME.fullmatch(name) else "")]
+    try:
+        pack, text, findings = _understood(name, base, shop)
+    except DoorRefused as error:
+        return None, [_finding("RUL-013", "pack-refused", str(error).rstrip("."), "", name)]
+    if pack is None or text is None:
+        return None, list(findings)
+    troubles = troubles_of(pack, name, registry, missing_rooms, RESERVED_PREFIXES)
+    return (None if troubles else pack), [_trouble_finding(trouble, text, name) for trouble in troubles]
+
+
+@lru_cache(maxsize=64)
+def _understood(
+    name: str, base: File | None, shop: File | None
+) -> tuple[Pack | None, Text | None, tuple[Finding, ...]]:
+    """The pack those two texts say, or what is wrong with them; the same texts are read once per process."""
+    text, findings = _read(name, base, shop)
+    if text is None:
+        return None, None, tuple(findings)
+    try:
+        return Pack.model_validate(text.plain), text, ()
+    except ValidationError as error:
+        return None, text, tuple(_schema_finding(problem, text, name) for problem in error.errors())
+
+
+def _read(name: str, ours: File | None, shops: File | None) -> tuple[Text | None, list[Finding]]:
+    base = read_nodes(ours.text, file=ours.name) if ours is not None else None
+    shop = read_nodes(shops.text, file=shops.name) if shops is not None else None
     findings = [_text_finding(finding, name) for document in (base, shop) if document for finding in document.findings]
     if findings:
         return None, findings
@@ -119,22 +140,29 @@ def _read(name: str, extra_folder: Path | None) -> tuple[Text | None, list[Findi
     return Text(plain, document, origins), findings
 
 
-def _shop_document(name: str, extra_folder: Path | None) -> Document | None:
+def _our_file(name: str) -> File | None:
+    path = OUR_PACKS / name / "pack.yaml" if NAME.fullmatch(name) else None
+    return _file(path, f"{name}/pack.yaml") if path is not None and path.is_file() else None
+
+
+def _shop_file(name: str, extra_folder: Path | None) -> File | None:
     if extra_folder is None or not NAME.fullmatch(name):
         return None
     for path in (extra_folder / name / "pack.yaml", extra_folder / f"{name}.yaml"):
         if path.is_file():
-            return _document(path, str(path.relative_to(extra_folder.parent)))
+            return _file(path, str(path.relative_to(extra_folder.parent)))
     return None
 
 
-def _document(path: Path, file: str) -> Document:
+def _file(path: Path, name: str) -> File:
     if path.stat().st_size > MAX_BYTES:
-        raise DoorRefused(f"{file} is longer than {MAX_BYTES:,} bytes. A pack is a few thousand lines.")
+        raise DoorRefused(f"{name} is longer than {MAX_BYTES:,} bytes. A pack is a few thousand lines.")
     try:
-        return read_nodes(path.read_text(encoding="utf-8"), file=file)
+        return File(name, path.read_text(encoding="utf-8"))
     except UnicodeDecodeError:
-        raise DoorRefused(f"{file} isn't text in UTF-8.") from None
+        raise DoorRefused(f"{name} isn't text in UTF-8.") from None
+    except OSError as error:
+        raise DoorRefused(f"{name} can't be read: {error.strerror or error}.") from None
 
 
 def _schema_finding(problem: Any, text: Text, name: str) -> Finding:
@@ -190,8 +218,8 @@ def _rule_code(pieces: list[str], text: Text) -> str:
 
 
 def _text_finding(finding: Finding, name: str) -> Finding:
-    what = str(finding.values.get("what", finding.name)).rstrip(".")
-    return _finding("RUL-014", finding.name, what, "", name, *finding.where)
+    what = str(finding.values.get("why", finding.name)).rstrip(".")
+    return _finding("RUL-014", "pack-text-faulty", what, "", name, *finding.where)
 
 
 def _finding(code: str, word: str, what: str, write: str, pack: str, *marks: Mark | None, rule: str = "") -> Finding:
