@@ -98,7 +98,7 @@ def test_good_pack_loads_with_si_limits(tmp_path: Path) -> None:
         (("pack: ours", "pack: theirs"), "RUL-002", "pack-name-differs", 1, ""),
         (("prefix: OWN", "prefix: BLD"), "RUL-008", "code-taken", 2, ""),
         (("status: contract\nrules", "status: law\nrules"), "RUL-011", "law-waivable", 6, "waivable"),
-        (("rules:\n", "rules:\n- [\n"), "RUL-014", "text-not-yaml", 7, ""),
+        (("rules:\n", "rules:\n- [\n"), "RUL-014", "pack-text-faulty", 7, ""),
     ],
 )  # fmt: skip
 def test_bad_pack_says_where_and_what_to_write(

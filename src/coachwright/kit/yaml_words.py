@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 import yaml
@@ -41,6 +42,10 @@ def fault_of(error: Exception, text: str) -> Fault:
     context = str(getattr(error, "context", None) or "")
     if "alias" in context or "anchor" in context:
         return _alias(text, opened)
+    if "undefined alias" in problem:
+        name = re.match(r"\*\S{0,40}", text[at:])
+        why = f"{name[0] if name else '*'} is an alias, and this language has none."
+        return Fault("BLD-040", "alias-or-anchor", why, "Write out what it stands for.", at, at + 1, at)
     if "tag" in context:
         why = "A word behind ! is a tag, and this language has none."
         return Fault("BLD-041", "tag", why, "Put the text in quotes.", opened, opened + 1, opened)

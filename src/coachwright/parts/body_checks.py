@@ -43,7 +43,7 @@ def body_problems(body: BodyPart) -> Iterator[PartProblem]:
     for name, lamp in body.lamps.items():
         for number, head in enumerate(lamp.heads, start=1):
             path = ("lamps", name, "heads", str(number), "place")
-            yield from _known(path, head.place, body.places, "PRT-036", "place")
+            yield from _known(path, head.place, body.places, "PRT-052", "place")
             if head.place in body.places and body.places[head.place].mirrored != bool(head.side):
                 yield PartProblem(
                     path,
@@ -192,14 +192,14 @@ def _number_signal(path: tuple[str, ...], signal: Signal) -> Iterator[PartProble
         except (UnitError, KeyError, ValueError) as error:
             yield PartProblem(
                 (*path, field),
-                "PRT-048",
+                "PRT-051",
                 "range-not-read",
                 str(error),
                 "Give low, high and rest with their unit, and unit-kind.",
             )
             return
     if not values["low"] <= values["rest"] <= values["high"] or values["low"] == values["high"]:
-        yield PartProblem((*path, "rest"), "PRT-048", "range-not-possible", "The rest lies between low and high.")
+        yield PartProblem((*path, "rest"), "PRT-051", "range-not-possible", "The rest lies between low and high.")
 
 
 def values_of(signal: Signal) -> tuple[str, ...]:
