@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coachwright.build.model import Head, Model
-from coachwright.control.situations import tried
+from coachwright.control.situations import by_machine, tried
 from coachwright.control.sources import Setting
 from coachwright.control.statement import HeadState, Outputs
 from coachwright.control.tries import (
@@ -33,6 +33,7 @@ ROAD_SIGNS: dict[str, dict[str, Setting]] = {
 
 
 @measures("control.stop-beside-turn", kind="yes-no")
+@by_machine
 def stop_beside_turn(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does one head show brake and turn at once?"""
     found = []
@@ -43,6 +44,7 @@ def stop_beside_turn(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("control.turn-kept-under-brake", kind="yes-no")
+@by_machine
 def turn_kept_under_brake(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does every head that shows the turn go on showing it under the brake?"""
     found = []
@@ -55,6 +57,7 @@ def turn_kept_under_brake(model: Model, *, situation: str) -> tuple[Measure, ...
 
 
 @measures("control.warning-beside-brake", kind="yes-no")
+@by_machine
 def warning_beside_brake(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does one head show the brake and another flashing colour at once, at any position of a slide?"""
     if not has(model, "brake"):
@@ -76,6 +79,7 @@ def warning_beside_brake(model: Model, *, situation: str) -> tuple[Measure, ...]
 
 
 @measures("control.road-light-taken-by-panel", kind="yes-no")
+@by_machine
 def road_light_taken_by_panel(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does moving one hand control take a head from brake, turn, hazard or reverse?"""
     ranks = ranks_of(model)
@@ -122,6 +126,7 @@ def road_light_taken_by_panel(model: Model, *, situation: str) -> tuple[Measure,
 
 
 @measures("control.high-beam-flash-with-headlamps", kind="yes-no")
+@by_machine
 def high_beam_flash_with_headlamps(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does a lamp of the vehicle itself go on flashing with the headlamps on?"""
     if not has(model, "headlamps"):

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coachwright.build.model import Function, Model, Promise, Show
 from coachwright.control.promises import broken_in
-from coachwright.control.situations import judged, tried
+from coachwright.control.situations import by_machine, judged, tried
 from coachwright.control.sources import Setting
 from coachwright.control.statement import Outputs
 from coachwright.control.tries import (
@@ -30,6 +30,7 @@ QUARTERS = ("front", "right", "rear", "left")
 
 
 @measures("control.arrow-head-count", kind="count", per_situation=False)
+@by_machine
 def arrow_head_count(model: Model) -> tuple[Measure, ...]:
     """How many heads does an arrow go over?"""
     return tuple(
@@ -48,6 +49,7 @@ def arrow_head_count(model: Model) -> tuple[Measure, ...]:
 
 
 @measures("control.arrow-while-travelling", kind="yes-no", speed="speed")
+@by_machine
 def arrow_while_travelling(model: Model, *, situation: str, speed: float) -> tuple[Measure, ...]:
     """Does an arrow run while the vehicle travels?"""
     found = []
@@ -73,6 +75,7 @@ def arrow_while_travelling(model: Model, *, situation: str, speed: float) -> tup
 
 
 @measures("control.arrow-against-turn", kind="yes-no")
+@by_machine
 def arrow_against_turn(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does an arrow point against the turn signal?"""
     found = []
@@ -101,6 +104,7 @@ def arrow_against_turn(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("control.arrow-torn-by-brake", kind="count")
+@by_machine
 def arrow_torn_by_brake(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How many heads of a running arrow are taken by another function when the brake is pressed?"""
     if not has(model, "brake"):
@@ -177,6 +181,7 @@ def lit_while_travelling(model: Model, *, situation: str, speed: float) -> tuple
 
 
 @measures("control.ease-beside-warning", kind="yes-no")
+@by_machine
 def ease_beside_warning(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does a function of rank ease win a head while warning lights one, at any position of a slide?"""
     ranks = ranks_of(model)
@@ -249,6 +254,7 @@ def heads_lit(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("control.situations-lit", kind="count", per_situation=False)
+@by_machine
 def situations_lit(model: Model) -> tuple[Measure, ...]:
     """In how many situations does each head we fit burn at all?"""
     counts = {head.id: 0 for head in model.heads if head.reach == "own"}
@@ -272,6 +278,7 @@ def situations_lit(model: Model) -> tuple[Measure, ...]:
 
 
 @measures("control.promise", kind="word", per_situation=False)
+@by_machine
 def promise(model: Model) -> tuple[Measure, ...]:
     """Does each promise hold in every state the vehicle can get into?"""
     return tuple(_promise(model, each) for each in model.promises)

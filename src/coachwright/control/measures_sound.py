@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from coachwright.build.model import Function, Model
 from coachwright.control.machine import State, changed_inputs, ends_next_ms, outputs_of, step
-from coachwright.control.situations import after, judged, machine_of, settings_of, settled, tried
+from coachwright.control.situations import after, by_machine, judged, machine_of, settings_of, settled, tried
 from coachwright.control.sources import LOST, Setting
 from coachwright.control.statement import Outputs
 from coachwright.control.tries import WARN, all_shows, buttons_of, conditions_of, has, lit_by, names_of, ranks_of
@@ -18,6 +18,7 @@ PARKED: dict[str, Setting] = {"gear": "P", "speed": 0.0}
 
 
 @measures("control.sound-runs-on", kind="yes-no")
+@by_machine
 def sound_runs_on(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does a tone that sounds go on when the gear is moved to Park?"""
     if not has(model, "gear") or dict(settings_of(model, situation))["gear"] == "P":
@@ -37,6 +38,7 @@ def sound_runs_on(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("control.sound-comes-back", kind="yes-no")
+@by_machine
 def sound_comes_back(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does a tone that fell silent in Park sound by itself when the gear is moved back?"""
     stands = dict(settings_of(model, situation))
@@ -58,6 +60,7 @@ def sound_comes_back(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("control.sound-with-door-open", kind="yes-no")
+@by_machine
 def sound_with_door_open(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does a tone that sounds, or can be pressed on, go on when a front door opens?"""
     doors = [name for name in FRONT_DOORS if has(model, name)]
@@ -89,6 +92,7 @@ def sound_with_door_open(model: Model, *, situation: str) -> tuple[Measure, ...]
 
 
 @measures("control.sound-longest", kind="time", per_situation=False)
+@by_machine
 def sound_longest(model: Model) -> tuple[Measure, ...]:
     """How long does one push of its button, held down, sound at most?"""
     found = []
@@ -119,6 +123,7 @@ def sound_longest(model: Model) -> tuple[Measure, ...]:
 
 
 @measures("control.warning-kept-when-panel-lost", kind="yes-no")
+@by_machine
 def warning_kept_when_panel_lost(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does every warning head stay lit when every hand control is lost at once?"""
     lost: dict[str, Setting] = {item.name: LOST for item in model.inputs if item.is_control and item.hand == "hand"}
@@ -128,6 +133,7 @@ def warning_kept_when_panel_lost(model: Model, *, situation: str) -> tuple[Measu
 
 
 @measures("control.warning-kept-at-low-supply", kind="yes-no", supply="voltage", after="time")
+@by_machine
 def warning_kept_at_low_supply(model: Model, *, situation: str, supply: float, after: float) -> tuple[Measure, ...]:
     """Does every warning head stay lit when the supply falls and stays low?"""
     if not has(model, "supply"):
@@ -138,6 +144,7 @@ def warning_kept_at_low_supply(model: Model, *, situation: str, supply: float, a
 
 
 @measures("control.says-low-supply", kind="yes-no", per_situation=False, supply="voltage", after="time")
+@by_machine
 def says_low_supply(model: Model, *, supply: float, after: float) -> tuple[Measure, ...]:
     """Is the crew told when the supply has stood low for a while?"""
     if not has(model, "supply") or not model.situations:
@@ -164,6 +171,7 @@ def says_low_supply(model: Model, *, supply: float, after: float) -> tuple[Measu
 
 
 @measures("control.interrupts-at-rest", kind="yes-no")
+@by_machine
 def interrupts_at_rest(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """Does an output of the vehicle stay interrupted with every hand control off?"""
     if not any(function.interrupts for function in model.functions):
@@ -187,6 +195,7 @@ def interrupts_at_rest(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("control.lost-panel-reads-open", kind="yes-no", per_situation=False)
+@by_machine
 def lost_panel_reads_open(model: Model) -> tuple[Measure, ...]:
     """Can a panel's signal that light depends on read open when its wire is lost?"""
     by_name = {item.name: item for item in model.inputs}

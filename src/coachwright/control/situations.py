@@ -11,11 +11,13 @@ coachwright.control.machine : the step. coachwright.flash.waves, coachwright.con
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import wraps
 from hashlib import blake2b
 from io import BytesIO
 from pickle import Pickler
+from typing import Concatenate, ParamSpec, TypeVar
 
 from coachwright.build.model import Input, Model, Situation
 from coachwright.control.machine import (
@@ -37,6 +39,9 @@ from coachwright.kit.by_digest import by_digest
 
 MOST_MOMENTS = 10_000
 """Ends of timers that are waited for; a machine that goes on longer never comes to rest."""
+
+P = ParamSpec("P")
+R = TypeVar("R")
 
 _ABSENT = ""
 
@@ -68,12 +73,30 @@ def _core(model: Model) -> _Core:
     return _Core(model, machine_digest(model) if model.digest else "")
 
 
+def by_machine(answer: Callable[Concatenate[Model, P], R]) -> Callable[Concatenate[Model, P], R]:
+    """Remember answers that depend on nothing but the machine: a lamp that is moved or turned asks for none again.
+
+    What looks at poses, parts of lamps or light must not be remembered so.
+    """
+
+    @by_digest
+    def remembered(core: _Core, /, *args: P.args, **kwargs: P.kwargs) -> R:
+        return answer(core.model, *args, **kwargs)
+
+    @wraps(answer)
+    def asked(model: Model, /, *args: P.args, **kwargs: P.kwargs) -> R:
+        return remembered(_core(model), *args, **kwargs)
+
+    return asked
+
+
 def machine_digest(model: Model) -> str:
     """Digest of everything that can change what the machine does or is asked; aims and parts of lamps can't."""
     heads = tuple((head.id, head.lamp, head.colours, head.burns_together, head.reach) for head in model.heads)
     controllers = tuple(part.model_dump_json() for _, part in model.parts if part.kind == "controller")
     said = (heads, controllers, model.inputs, model.words, model.memories, model.ranks, model.functions, model.messages)
-    more = (model.limits, model.stops, model.equipment, model.outputs, model.situations, model.promises)
+    panels = tuple((name, panel.model_dump_json()) for name, panel in model.body.panels.items())
+    more = (panels, model.limits, model.stops, model.equipment, model.outputs, model.situations, model.promises)
     written = BytesIO()
     pickler = Pickler(written, protocol=5)
     pickler.fast = True  # without it the bytes would tell which equal words are one object

@@ -8,6 +8,7 @@ pulsed far faster than eye and wire can follow); a part that says otherwise come
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from coachwright.build.model import Colour, Head, Model
 from coachwright.control.situations import judged, settings_of
@@ -15,10 +16,12 @@ from coachwright.control.statement import ColourPart
 from coachwright.flash.pattern import Half, Row, followed_wave, pattern_wave
 from coachwright.flash.sync import half_of, rows
 from coachwright.kit.by_digest import by_digest
-from coachwright.kit.once import once
 from coachwright.kit.wave import Wave, total
 from coachwright.parts.schema import LampPart
 from coachwright.place.poses import head_pose
+
+MOST_KEPT = 4096
+"""Waves and draws kept at once: small things, compared by what they are."""
 
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
@@ -52,7 +55,7 @@ class HeadWave:
         return total(part.wave for part in self.parts)
 
 
-@once(max_bytes=16_000_000)
+@lru_cache(maxsize=MOST_KEPT)
 def colour_wave(part: ColourPart, half: Half, row: Row | None, followed_is_on: bool, wire_flashes: bool) -> Wave:
     """One colour of one head: shares of full light over its cycle."""
     show = part.show
@@ -66,7 +69,7 @@ def colour_wave(part: ColourPart, half: Half, row: Row | None, followed_is_on: b
     return pattern_wave(show.pattern, half=half, row=row).scale(part.share)
 
 
-@once(max_bytes=16_000_000)
+@lru_cache(maxsize=MOST_KEPT)
 def draw_of(parts: tuple[LitPart, ...], currents_a: tuple[tuple[str, float], ...]) -> Wave:
     """Current of a head: each colour's full current times its share, added. [A]"""
     full = dict(currents_a)
