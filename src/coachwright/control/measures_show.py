@@ -225,6 +225,7 @@ def heads_lit(model: Model, *, situation: str) -> tuple[Measure, ...]:
     own = {head.id: head for head in model.heads if head.reach == "own"}
     rows: dict[tuple[str, str, str, str], list[str]] = {}
     blame: dict[tuple[str, str, str, str], set[str]] = {}
+    lit_by: dict[tuple[str, str, str, str], dict[str, None]] = {}
     for function in model.functions:
         for _, show in all_shows(function):
             for colour in show.colours:
@@ -237,6 +238,7 @@ def heads_lit(model: Model, *, situation: str) -> tuple[Measure, ...]:
             key = (part.colour, ranks[part.owner], manner_said(part.show.manner), toward[state.head])
             if state.head in own and key in rows:
                 rows[key].append(state.head)
+                lit_by.setdefault(key, {})[part.show.path] = None
     path = model.situation(situation).path
     return tuple(
         Measure(
@@ -244,7 +246,7 @@ def heads_lit(model: Model, *, situation: str) -> tuple[Measure, ...]:
             float(len(heads)),
             "count",
             about=path,
-            blame=(*sorted(blame[key]), path),
+            blame=(*(lit_by.get(key) or sorted(blame[key])), path),
             where=", ".join(heads[:4]) or f"no {key[0]} toward the {key[3]}",
             situation=situation,
             facts=facts(colour=key[0], rank=key[1], manner=key[2], toward=key[3]),

@@ -90,6 +90,7 @@ def waves(model: Model, *, situation: str) -> tuple[HeadWave, ...]:
         parts = tuple(
             _lit(part, head, left_m[head.id], in_rows, ranks, on=_is_on(settings.get(part.show.signal)), wires=flashing)
             for part in state.parts
+            if part.colour in head.colours  # a colour the part lacks gives no light and draws nothing (CTL-015 tells)
         )
         result.append(HeadWave(head.id, head.sync_group, parts, draw_of(parts, currents_of(model, head))))
     return tuple(result)

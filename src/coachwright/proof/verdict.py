@@ -23,6 +23,7 @@ from coachwright.kit.finding import Finding, Fix, Severity
 from coachwright.kit.mark import Mark
 from coachwright.kit.nodes import Document
 from coachwright.parts.store import load_catalogue
+from coachwright.place.checks import place_findings
 from coachwright.proof.gather import Progress, gather
 from coachwright.proof.judge import STATES, Judgement, State, judge_all
 from coachwright.proof.law import law_findings
@@ -122,6 +123,7 @@ def verdict_of(loaded: Loaded, *, folder: Path | None, progress: Progress, today
     )
     progress("control", 0, 0)
     found = [*loaded.findings, *opened.findings, *pack_findings, *_no_pack(model)]
+    found += _guarded("the places", lambda: place_findings(model))
     found += _guarded("the law's questions", lambda: law_findings(model, packs))
     found += _guarded("the controls", lambda: _before_proof(model))
     judgements, gathered = judged(model, packs, opened, progress)
