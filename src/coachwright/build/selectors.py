@@ -51,8 +51,9 @@ class Selectors:
         return frozenset((*self.lamps, *self.groups, *self.lost))
 
     def everything(self) -> tuple[Head, ...]:
-        """Heads of ``all``: those we fit, and those of the vehicle that we reach."""
-        return tuple(head for heads in self.lamps.values() for head in heads if head.reach != "none")
+        """Heads of ``all``, by their id: those we fit, and those of the vehicle that we reach."""
+        heads = (head for heads in self.lamps.values() for head in heads if head.reach != "none")
+        return tuple(sorted(heads, key=lambda head: head.id))
 
     def heads_of(self, selectors: Sequence[str], path: PathPieces, told: list[Trouble]) -> tuple[Head, ...] | None:
         """Heads of a list of selectors in its order, each once; None when one of them is lost or wrong."""

@@ -74,12 +74,14 @@ def compose(text: str, *, file: str, most_depth: int) -> Composed:
             root = compose_nodes(work)
         except (yaml.YAMLError, UnicodeError) as error:
             fault = fault_of(error, work)
-            findings.append(_fault_finding(fault, work, file))
-            cut = _cut(work, fault)
+            again = any(finding.where[0].start == fault.start for finding in findings)
+            if not again:
+                findings.append(_fault_finding(fault, work, file))
+            cut = _cut(work, replace(fault, cuts_rest=fault.cuts_rest or again))
             if cut is None or turn == repairs:
                 break
-            work, path = cut
-            left_out.append(path)
+            work, paths = cut
+            left_out.extend(paths)
             deep = _too_deep(work, file, most_depth)
             if deep is not None:
                 break
@@ -181,16 +183,16 @@ def _fault_finding(fault: Fault, text: str, file: str) -> Finding:
     return text_finding(fault.code, fault.name, fault.why, fault.write, mark)
 
 
-def _cut(text: str, fault: Fault) -> tuple[str, tuple[str, ...]] | None:
-    """The text without the entry the fault stands in, and the path of that entry; None when there is nothing to cut."""
+def _cut(text: str, fault: Fault) -> tuple[str, tuple[tuple[str, ...], ...]] | None:
+    """The text without the entry the fault stands in, and its path; None when there is nothing to cut."""
     if fault.cuts_rest:
         rest = blanked(text, fault.start, len(text))
-        return None if rest == text else (rest, ())
+        return None if rest == text else (rest, ((),))
     for wide in (False, True):
-        start, end, path = entry_around(text, fault.opened, whole_section=wide)
+        start, end, paths = entry_around(text, fault.opened, whole_section=wide)
         without = blanked(text, start, end)
         if without != text:
-            return without, path
+            return without, paths
     return None
 
 

@@ -23,11 +23,12 @@ def blanked(text: str, start: int, end: int) -> str:
     return text[:start] + stretch + text[end:]
 
 
-def entry_around(text: str, at: int, *, whole_section: bool) -> tuple[int, int, tuple[str, ...]]:
+def entry_around(text: str, at: int, *, whole_section: bool) -> tuple[int, int, tuple[tuple[str, ...], ...]]:
     """Start, end and path of the entry around a character: the one under its section, or the whole section.
 
-    An entry goes on until the next line that is not indented deeper. A character before the first section belongs to
-    its own line.
+    An entry goes on until the next line that is not indented deeper; a line that is indented too far may be an entry of
+    its own, so the paths of all that begins a line in it are given. A character before the first section belongs to its
+    own line.
     """
     lines = _spans(text)
     number = next((index for index, (_, end) in enumerate(lines) if at < end), len(lines) - 1)
@@ -43,8 +44,12 @@ def entry_around(text: str, at: int, *, whole_section: bool) -> tuple[int, int, 
         if here is not None and here <= indent:
             break
         last = index
-    names = [_name(text, lines[section])] + ([_name(text, lines[first])] if first != section else [])
-    return lines[first][0], lines[last][1], tuple(name for name in names if name)
+    owner = _name(text, lines[section])
+    paths: list[tuple[str, ...]] = [(owner,)] if owner else []
+    if first != section:
+        inside = [_name(text, lines[index]) for index in range(first, last + 1)]
+        paths = [(owner, name) for name in inside if name and owner] or paths
+    return lines[first][0], lines[last][1], tuple(dict.fromkeys(paths))
 
 
 def _entry_line(text: str, lines: list[tuple[int, int]], section: int, number: int) -> int | None:

@@ -54,12 +54,12 @@ def fault_of(error: Exception, text: str) -> Fault:
     for part, why, write, at_opening in _COMPLAINTS:
         if part in problem:
             start = opened if at_opening else at
-            return Fault("BLD-001", "text-not-yaml", why, write, start, start + (start < len(text)), opened)
+            return Fault("BLD-001", "text-not-yaml", why, write, start, start + (start < len(text)), start)
     if "cannot start any token" in problem:
         why = f"A text can't begin with {text[at : at + 1]}."
-        return Fault("BLD-001", "text-not-yaml", why, "Put the text in quotes.", at, at + 1, opened)
+        return Fault("BLD-001", "text-not-yaml", why, "Put the text in quotes.", at, at + 1, at)
     why = f"This can't be read: {problem or 'the text breaks off'}."
-    return Fault("BLD-001", "text-not-yaml", why, "Look at this line and the one before it.", at, at, opened)
+    return Fault("BLD-001", "text-not-yaml", why, "Look at this line and the one before it.", at, at, at)
 
 
 _COMPLAINTS = (
