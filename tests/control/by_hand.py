@@ -43,14 +43,13 @@ from coachwright.build.model import (
 from coachwright.build.pattern_text import read_show
 from coachwright.control.machine import (
     build_machine,
-    changed_inputs,
     memory_of,
     power_up,
     start_inputs,
     step,
     values_read,
 )
-from coachwright.control.sources import Fault
+from coachwright.control.sources import Fault, change, let_go
 from coachwright.parts.schema import BodyPart, ControllerPart
 
 RANKS = ("road", "open", "task", "traffic", "warn", "ease")
@@ -395,17 +394,20 @@ class Told:
 
     def __init__(self, model: Model, **settings: Any) -> None:
         self.machine = build_machine(model)
-        inputs, kept = start_inputs(self.machine, _hyphens(settings))
-        self.state, self.outputs = power_up(self.machine, inputs, kept=kept)
+        self.true, kept = start_inputs(self.machine, _hyphens(settings))
+        self.state, self.outputs = power_up(self.machine, self.true, kept=kept)
 
     def after(
         self, elapsed_ms: int, *, faults: Sequence[Fault] = (), asleep: bool | None = None, **settings: Any
     ) -> Told:
         """Let time pass, then change these sources; those that aren't named stay, fingers on toggles let go."""
-        inputs = changed_inputs(self.machine, self.state, _hyphens(settings))
+        inputs = self.machine.inputs
+        released = let_go(inputs, self.true)
+        self.state, _ = step(self.machine, self.state, released, elapsed_ms, faults=faults)
+        self.true = change(inputs, released, self.state.reading.kept, _hyphens(settings))
         if asleep is not None:
-            inputs = replace(inputs, asleep=asleep)
-        self.state, self.outputs = step(self.machine, self.state, inputs, elapsed_ms, faults=faults)
+            self.true = replace(self.true, asleep=asleep)
+        self.state, self.outputs = step(self.machine, self.state, self.true, 0, faults=faults)
         return self
 
     def now(self, **settings: Any) -> Told:
@@ -414,7 +416,7 @@ class Told:
 
     def wait(self, elapsed_ms: int) -> Told:
         """Let time pass, with nothing touched."""
-        self.state, self.outputs = step(self.machine, self.state, self.state.inputs, elapsed_ms)
+        self.state, self.outputs = step(self.machine, self.state, self.true, elapsed_ms)
         return self
 
     def reads(self, name: str) -> str | float:

@@ -38,7 +38,7 @@ from coachwright.control.signals import (
     pass_time,
     read,
 )
-from coachwright.control.sources import Fault, Setting, change, faulted, start_values
+from coachwright.control.sources import Fault, Setting, change, faulted, let_go, start_values
 from coachwright.control.statement import HeadState, Outputs, SoundState
 
 __all__ = [
@@ -58,6 +58,7 @@ __all__ = [
     "power_up",
     "start_inputs",
     "step",
+    "step_to",
     "values_read",
 ]
 
@@ -156,6 +157,22 @@ def step(
     """
     *_, last = instants(machine, state, inputs, elapsed_ms, faults=faults)
     return last.state, _outputs(machine, last)
+
+
+def step_to(machine: Machine, state: State, settings: Mapping[str, Setting], elapsed_ms: int) -> tuple[State, Outputs]:
+    """Let time pass, then change these settings, as a hand would: fingers still on toggles let go first.
+
+    For stories without faults: a state knows only what reached the controller.
+
+    Raises
+    ------
+    SettingNotKnownError : for a name or a value that doesn't exist.
+    """
+    released = let_go(machine.inputs, state.inputs)
+    if released != state.inputs:
+        state, _ = step(machine, state, released, elapsed_ms)
+        elapsed_ms = 0
+    return step(machine, state, changed_inputs(machine, state, settings), elapsed_ms)
 
 
 def instants(

@@ -123,15 +123,30 @@ def stand(inputs: tuple[Input, ...], base: Inputs, settings: Mapping[str, Settin
 
 
 def change(inputs: tuple[Input, ...], base: Inputs, kept: tuple[int, ...], settings: Mapping[str, Setting]) -> Inputs:
-    """Like `stand`; ``on`` and ``off`` of a toggle press it where it keeps the other one, and other fingers let go."""
-    released = {item.name: "released" for item in inputs if item.kind == "toggle"}
-    wanted: dict[str, Setting] = {**released, **settings}
+    """Like `stand`; ``on`` and ``off`` of a toggle press it where it keeps the other one, and other fingers let go.
+
+    Raises
+    ------
+    SettingNotKnownError : as `stand`; also when a toggle to be pressed is still pressed (`let_go` first).
+    """
+    wanted: dict[str, Setting] = dict(settings)
     for place, item in enumerate(inputs):
+        if item.kind != "toggle":
+            continue
         value = kept_value(item, settings.get(item.name, ""))
-        if item.kind == "toggle" and value is not None:
-            wanted[item.name] = "released" if kept[place] == value else "pressed"
-    silent = [item.name for place, item in enumerate(inputs) if place in base.lost and item.name not in settings]
-    return stand(inputs, base, {**wanted, **dict.fromkeys(silent, LOST)})
+        flips = value is not None and kept[place] != value
+        if flips and base.values[place]:
+            raise SettingNotKnownError(f"{item.name} is still pressed; let it go before it is pressed again.")
+        if flips or value is not None or item.name not in settings:
+            silent = place in base.lost and item.name not in settings
+            wanted[item.name] = LOST if silent else "pressed" if flips else "released"
+    return stand(inputs, base, wanted)
+
+
+def let_go(inputs: tuple[Input, ...], base: Inputs) -> Inputs:
+    """`base` with no finger on a toggle."""
+    values = tuple(0 if item.kind == "toggle" else base.values[place] for place, item in enumerate(inputs))
+    return Inputs(values, base.lost, base.asleep)
 
 
 def faulted(inputs: tuple[Input, ...], true: Inputs, faults: Iterable[Fault]) -> Inputs:
