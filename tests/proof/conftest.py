@@ -10,7 +10,7 @@ from coachwright.proof.rooms import Rooms
 from tests.proof.made import FACTS
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture
 def known_situations(monkeypatch: pytest.MonkeyPatch) -> None:
     """Situations have the facts above, without a machine behind them."""
     monkeypatch.setattr("coachwright.proof.gather.situation_facts", lambda model, situation: FACTS[situation])
@@ -23,7 +23,7 @@ def asked() -> list[tuple[str, dict[str, Any]]]:
 
 
 @pytest.fixture
-def room(asked: list[tuple[str, dict[str, Any]]]) -> Callable[..., Rooms]:
+def room(asked: list[tuple[str, dict[str, Any]]], known_situations: None) -> Callable[..., Rooms]:
     """Rooms with one window: `answer` is its measures, an exception, or a function of the arguments."""
 
     def build(answer: Any, *, per_situation: bool = True, kind: str = "rate", **arguments: str) -> Rooms:
