@@ -218,3 +218,44 @@ def test_rule_names_and_sentences_are_kept_short() -> None:
             for text in (rule.asks, rule.why, rule.fix):
                 assert text.endswith("."), rule.code
                 assert "!" not in text
+
+
+# - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - print: colours of 571.108
+BOUNDARIES = {
+    # 49 CFR 571.108 S14.4.1.4.2: clause: a point on the boundary (x, y), worked by hand, and one well inside the box
+    "S14.4.1.4.2.1, y = 0.33": ((0.65, 0.33), (0.70, 0.295)),
+    "S14.4.1.4.2.1, y = 0.98 - x": ((0.70, 0.28), (0.70, 0.295)),
+    "S14.4.1.4.2.2, y = 0.39": ((0.60, 0.39), (0.575, 0.415)),
+    "S14.4.1.4.2.2, y = 0.79 - 0.67x": ((0.55, 0.4215), (0.575, 0.415)),
+    "S14.4.1.4.2.2, y = x - 0.12": ((0.56, 0.44), (0.575, 0.415)),
+    "S14.4.1.4.2.3, x = 0.31": ((0.31, 0.30), (0.40, 0.38)),
+    "S14.4.1.4.2.3, x = 0.50": ((0.50, 0.41), (0.40, 0.38)),
+    "S14.4.1.4.2.3, y = 0.44": ((0.46, 0.44), (0.40, 0.38)),
+    "S14.4.1.4.2.3, y = 0.15 + 0.64x": ((0.40, 0.406), (0.40, 0.38)),
+    "S14.4.1.4.2.4, y = 0.73 - 0.73x": ((0.30, 0.511), (0.17, 0.55)),
+    "S14.4.1.4.2.4, x = 0.63y - 0.04": ((0.275, 0.50), (0.17, 0.55)),
+    "S14.4.1.4.2.4, y = 0.50 - 0.50x": ((0.10, 0.45), (0.17, 0.55)),
+    "S14.4.1.4.2.5, y = 0.07 + 0.81x": ((0.10, 0.151), (0.15, 0.07)),
+    "S14.4.1.4.2.5, x = 0.40 - y": ((0.20, 0.20), (0.15, 0.07)),
+    "S14.4.1.4.2.5, x = 0.13 + 0.60y": ((0.19, 0.10), (0.15, 0.07)),
+}
+
+
+@pytest.mark.parametrize("clause", BOUNDARIES)
+def test_colour_boundary_agrees_with_49_cfr_571_108_s14_4_1_4_2(clause: str) -> None:
+    """The limit is met exactly on the printed line, clear inside the box, and missed as far on the other side."""
+    rule = by_clause("public-law-targets", clause)
+    x_times, y_times = float(str(rule.with_["x-times"])), float(str(rule.with_["y-times"]))
+    (on_x, on_y), (in_x, in_y) = BOUNDARIES[clause]
+    on, inside = x_times * on_x + y_times * on_y, x_times * in_x + y_times * in_y
+
+    assert on == pytest.approx(rule.limit.bound(on), abs=1e-12)
+    assert rule.limit.judge(inside) == "pass"
+    assert rule.limit.judge(2 * on - inside) == "fail"
+
+
+def test_every_colour_boundary_is_held_to_its_print() -> None:
+    """Law: no boundary without its point on the line; the red and purple ones of white hold on parts only."""
+    clauses = {rule.cite.clause for rule in PACKS["public-law-targets"].rules if "S14.4" in rule.cite.clause}
+
+    assert clauses == set(BOUNDARIES)
