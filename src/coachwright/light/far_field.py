@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from coachwright.build.model import Colour, Head, Model
-from coachwright.kit.geom import Pose, Vector, angle_between, directions
+from coachwright.kit.geom import Vector, angle_between, cross, directions
 from coachwright.kit.once import once
 from coachwright.light.glass import clear_transmittance, tinted_transmittance
 from coachwright.parts.photometry import beam_table, bilinear
@@ -38,6 +38,10 @@ COMPILED_FROM_PAIRS = 4_000_000
 """From so many pairs of a head's colour and a direction on, the compiled loop is used. Importing numba and loading the
 loop takes 0.3 s, and numpy looks up some 3 million pairs in that time; a whole vehicle toward 72 bearings and three
 elevations is 15 000. Both ways agree to rounding."""
+
+_EVERYTHING: Floats = np.empty(0)
+_EVERYTHING.flags.writeable = False
+"""Shares where nothing stands in the way: none. Read-only like those of a pane, so that one loop is compiled."""
 
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
@@ -131,12 +135,12 @@ def far_field(emitters: Sequence[Emitter], grid: Grid, *, compiled: bool | None 
         compiled = len(emitters) * math.prod(grid.shape) >= COMPILED_FROM_PAIRS
     found = np.empty((len(emitters), *grid.shape))
     for place, emitter in enumerate(emitters):
-        found[place] = head_far_field(emitter, grid, compiled=compiled)
+        found[place] = head_far_field(emitter, grid, compiled)
     return found
 
 
 @once(max_bytes=128_000_000)
-def head_far_field(emitter: Emitter, grid: Grid, *, compiled: bool = False) -> Floats:
+def head_far_field(emitter: Emitter, grid: Grid, compiled: bool = False) -> Floats:
     """Intensity of one colour of one head at full light, shape (elevations, bearings), read-only. [cd]
 
     Notes
@@ -145,26 +149,26 @@ def head_far_field(emitter: Emitter, grid: Grid, *, compiled: bool = False) -> F
     toward each direction; zero where the body is in the way.
     """
     vectors = grid_vectors(grid)
-    share = pane_share(emitter.pane, grid) if emitter.pane else _everything(grid)
+    share = pane_share(emitter.pane, grid) if emitter.pane else _EVERYTHING
     seek = _compiled_look_up if compiled else _plain_look_up
     return seek(emitter, vectors, share).reshape(grid.shape)
 
 
 @once(max_bytes=16_000_000)
 def grid_vectors(grid: Grid) -> Floats:
-    """Unit vectors of a grid, elevation by elevation, shape (directions, 3)."""
+    """Unit vectors of a grid, elevation by elevation, shape (3, directions)."""
     bearings = np.array(grid.bearings_rad, dtype=np.float64)
     elevations = np.array(grid.elevations_rad, dtype=np.float64)
-    return np.ascontiguousarray(directions(bearings[None, :], elevations[:, None]).reshape(-1, 3))
+    return np.ascontiguousarray(directions(bearings[None, :], elevations[:, None]).reshape(-1, 3).T)
 
 
 @once(max_bytes=16_000_000)
 def pane_share(pane: Pane, grid: Grid) -> Floats:
     """Share a pane lets through toward each direction of a grid, shape (directions,); nothing gets out backward."""
     vectors = grid_vectors(grid)
-    shares = np.zeros(len(vectors))
-    for place in np.flatnonzero(vectors @ np.array(pane.normal) > 0.0):
-        shares[place] = pane_transmittance(pane, (vectors[place, 0], vectors[place, 1], vectors[place, 2]))
+    shares = np.zeros(vectors.shape[1])
+    for place in np.flatnonzero(np.array(pane.normal) @ vectors > 0.0):
+        shares[place] = pane_transmittance(pane, (vectors[0, place], vectors[1, place], vectors[2, place]))
     return shares
 
 
@@ -179,39 +183,32 @@ def pane_transmittance(pane: Pane, vector: Vector) -> float:
 
 def candela_toward(emitter: Emitter, vector: Vector) -> float:
     """Intensity of one emitter at full light along one unit vector, glass and body counted. [cd]"""
-    share = pane_transmittance(emitter.pane, vector) if emitter.pane else 1.0
-    return float(_plain_look_up(emitter, np.array([vector]), np.array([share]))[0])
-
-
-@once(max_bytes=16_000_000)
-def _everything(grid: Grid) -> Floats:
-    return np.ones(
-        math.prod(grid.shape)
-    )  # read-only like the shares of a pane: the compiled loop knows one kind of array
+    share = np.array([pane_transmittance(emitter.pane, vector)]) if emitter.pane else _EVERYTHING
+    return float(_plain_look_up(emitter, np.array(vector)[:, None], share)[0])
 
 
 def _plain_look_up(emitter: Emitter, vectors: Floats, share: Floats) -> Floats:
     """In numpy: only directions that can lie in the table are turned into angles."""
     table = beam_table(emitter.output)
-    ahead, left, up = _axes(emitter) @ vectors.T
+    ahead, left, up = _axes(emitter) @ vectors
     v, h = table.vertical_rad, table.horizontal_rad
-    near = (up >= math.sin(v[0]) - 1e-12) & (up <= math.sin(v[-1]) + 1e-12) & (share > 0.0)
+    near = (up >= math.sin(v[0]) - 1e-12) & (up <= math.sin(v[-1]) + 1e-12)
     if h[0] > -math.pi / 2 and h[-1] < math.pi / 2:
         near &= ahead >= 0.0
-    near &= vectors @ np.array(emitter.outward) >= _clear_cosine(emitter)
+    near &= np.array(emitter.outward) @ vectors >= _clear_cosine(emitter)
     places = np.flatnonzero(near)
     ahead, left, up = ahead[places], left[places], up[places]
-    found = np.zeros(len(vectors))
+    found = np.zeros(vectors.shape[1])
     horizontal, vertical = np.arctan2(-left, ahead), np.arctan2(up, np.hypot(ahead, left))
-    found[places] = bilinear(table, horizontal, vertical) * share[places]
-    return found
+    found[places] = bilinear(table, horizontal, vertical)
+    return found * share if len(share) else found
 
 
 def _compiled_look_up(emitter: Emitter, vectors: Floats, share: Floats) -> Floats:
     from coachwright.light.kernel import look_up
 
     table = beam_table(emitter.output)
-    found = np.empty(len(vectors))
+    found = np.empty(vectors.shape[1])
     look_up(
         vectors,
         _axes(emitter),
@@ -231,4 +228,5 @@ def _clear_cosine(emitter: Emitter) -> float:
 
 
 def _axes(emitter: Emitter) -> Floats:
-    return Pose((0.0, 0.0, 0.0), emitter.forward, emitter.up).axes()
+    """Rows forward, left, up."""
+    return np.array([emitter.forward, cross(emitter.up, emitter.forward), emitter.up])
