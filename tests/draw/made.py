@@ -43,10 +43,22 @@ def lamp_heads(name: str, part_name: str, place: str, pair: bool, aim_deg: float
             pieces = [name, *([side] if side else []), *([str(index + 1)] if count > 1 else [])]
             heads.append(
                 Head(
-                    ".".join(pieces), name, side, index + 1 if count > 1 else 0, part_name, index, place,  # type: ignore[arg-type]
-                    math.radians(aim_deg), 0.0, tuple(spec.colours), part.burns_together, "own", "controller", 0.0,
-                    f"lamps.{name}",
-                )  # fmt: skip
+                    id=".".join(pieces),
+                    lamp=name,
+                    side=side,
+                    number=index + 1 if count > 1 else 0,
+                    part=part_name,
+                    head_index=index,
+                    place=place,
+                    aim_rad=math.radians(aim_deg),
+                    elevation_rad=0.0,
+                    colours=tuple(spec.colours),
+                    burns_together=part.burns_together,
+                    reach="own",
+                    sync_group="controller",
+                    clock_tolerance_share=0.0,
+                    path=f"lamps.{name}",
+                )
             )
     return heads
 
@@ -60,25 +72,32 @@ def job_model(lamps: tuple[tuple[str, str, str, bool, float], ...] = LAMPS, **ch
     parts = {lamp[1]: catalogue.get(lamp[1]) for lamp in lamps} | {
         name: catalogue.get(name) for name in ("controller-24", "siren-amplifier")
     }
+    law = "vehicle code of the invented state"
     answers = (
         LawAnswer("red-forward", "permitted", "letter of the state police on file", "job.law.red-forward"),
-        LawAnswer("headlamp-flash", "only when not night", "vehicle code of the invented state", "job.law.headlamp-flash"),
+        LawAnswer("headlamp-flash", "only when not night", law, "job.law.headlamp-flash"),
     )
-    situations = (
-        Situation("answering", (("slide", "full"), ("gear", "D"), ("speed", 20.1)), (("tone", "wail"),), "calling", 0.0, "situations.answering"),
-        Situation("on-scene", (("slide", "mid"), ("gear", "P"), ("hatch", "open")), (), "blocking", 14400.0, "situations.on-scene"),
-    )  # fmt: skip
+    calling = (("slide", "full"), ("gear", "D"), ("speed", 20.1))
+    blocking = (("slide", "mid"), ("gear", "P"), ("hatch", "open"))
+    name, customer = "Duty command pickups", "Quillback Harbor Rescue District"
     model = replace(
         build(),
         digest=blake2b(repr((lamps, sorted(changes))).encode(), digest_size=16).hexdigest(),
-        job=Job("Duty command pickups", "Quillback Harbor Rescue District", "Q-0417", "B", "2027-03-15", "USD", "invented state", answers),
+        job=Job(name, customer, "Q-0417", "B", "2027-03-15", "USD", "invented state", answers),
         count=6,
         body=body,
         packs=("house", "public-law-targets"),
         parts=tuple((name, part) for name, part in parts.items() if part is not None),
         heads=heads,
-        situations=situations,
-        equipment=(Equipment("main-siren", "siren-amplifier", "under-rear-seat", (), True, False, "equipment.main-siren"),),
-        waivers=(Waiver("HSE-011", "lamps.tail", "A. Foreman", "The customer wants it so.", "2027-06-30", "waivers.1"),),
-    )  # fmt: skip
+        situations=(
+            Situation("answering", calling, (("tone", "wail"),), "calling", 0.0, "situations.answering"),
+            Situation("on-scene", blocking, (), "blocking", 14400.0, "situations.on-scene"),
+        ),
+        equipment=(
+            Equipment("main-siren", "siren-amplifier", "under-rear-seat", (), True, False, "equipment.main-siren"),
+        ),
+        waivers=(
+            Waiver("HSE-011", "lamps.tail", "A. Foreman", "The customer wants it so.", "2027-06-30", "waivers.1"),
+        ),
+    )
     return replace(model, **changes)

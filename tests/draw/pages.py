@@ -41,10 +41,7 @@ def text_boxes(svg: str) -> list[Box]:
 def overlapping(boxes: list[Box]) -> list[tuple[str, str]]:
     """Pairs of texts that lie on one another."""
     return [
-        (one.said, other.said)
-        for place, one in enumerate(boxes)
-        for other in boxes[place + 1 :]
-        if one.overlaps(other)
+        (one.said, other.said) for place, one in enumerate(boxes) for other in boxes[place + 1 :] if one.overlaps(other)
     ]
 
 

@@ -29,7 +29,9 @@ def radii(svg: str) -> list[tuple[float, float]]:
 
 def test_a_decade_is_as_far_everywhere() -> None:
     """Logarithmic scale: 10, 100 and 1,000 cd lie at equal steps."""
-    far = [radii(plate_svg(rose_plate(curve(level=level), size_mm=84, most_cd=10_000)))[0][1] for level in (10, 100, 1000)]
+    far = [
+        radii(plate_svg(rose_plate(curve(level=level), size_mm=84, most_cd=10_000)))[0][1] for level in (10, 100, 1000)
+    ]
 
     assert far[1] - far[0] == pytest.approx(far[2] - far[1], abs=0.003)
 
@@ -58,7 +60,9 @@ def test_words_of_a_rose_do_not_lie_on_one_another(most: float, size: float) -> 
 
 def test_colour_has_its_word_and_zones_theirs() -> None:
     """Standing rule: word and hatch, never colour alone."""
-    svg = plate_svg(rose_plate(curve(colour="amber"), size_mm=84, most_cd=1000, limits=(LimitRing("at least 90 cd", 90, ("C",)),)))
+    svg = plate_svg(
+        rose_plate(curve(colour="amber"), size_mm=84, most_cd=1000, limits=(LimitRing("at least 90 cd", 90, ("C",)),))
+    )
     said = {box.said for box in text_boxes(svg)}
 
     assert {"amber", "A front", "B right", "C rear", "D left", "at least 90 cd"} <= said
@@ -79,6 +83,8 @@ def test_roses_side_by_side_have_one_scale() -> None:
 
 def test_no_light_and_too_few_bearings() -> None:
     """Case: a dark rose says so; a curve of two points is none."""
-    assert "no light" in {box.said for box in text_boxes(plate_svg(rose_plate(curve(level=0.0), size_mm=84, most_cd=0)))}
+    assert "no light" in {
+        box.said for box in text_boxes(plate_svg(rose_plate(curve(level=0.0), size_mm=84, most_cd=0)))
+    }
     with pytest.raises(ValueError, match="three bearings"):
         RoseCurve("x", "red", (0.0, 1.0), (1.0, 1.0))

@@ -1,5 +1,7 @@
 """Labels along an edge."""
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,7 +12,7 @@ WISHES = st.lists(st.floats(min_value=0, max_value=200), max_size=40).map(sorted
 
 
 def test_pool_adjacent_violators_by_hand() -> None:
-    """Two wishes at 10 and one at 12, 5 apart: 6, 11, 16 has the least sum of squared moves (wishes less 0, 5, 10: 10, 5, 2; mean 17/3)."""
+    """Least squared moves: wishes 10, 10, 12 less 0, 5, 10 are 10, 5, 2, a falling row; so all get its mean 17/3."""
     assert spread([10, 10, 12], gap_mm=5, low_mm=0, high_mm=100) == pytest.approx((17 / 3, 17 / 3 + 5, 17 / 3 + 10))
 
 
@@ -20,12 +22,12 @@ def test_none_touches_none_leaves_order_holds(wishes: list[float]) -> None:
     places = spread(wishes, gap_mm=4, low_mm=0, high_mm=200)
     gap = min(4.0, 200 / max(1, len(wishes) - 1))
 
-    assert all(after - before >= gap - 1e-9 for before, after in zip(places, places[1:], strict=False))
+    assert all(after - before >= gap - 1e-9 for before, after in pairwise(places))
     assert all(-1e-9 <= place <= 200 + 1e-9 for place in places)
 
 
 @given(WISHES)
 def test_who_has_room_stays(wishes: list[float]) -> None:
     """Law: wishes that are far enough apart are granted."""
-    if all(after - before >= 4 for before, after in zip(wishes, wishes[1:], strict=False)):
+    if all(after - before >= 4 for before, after in pairwise(wishes)):
         assert spread(wishes, gap_mm=4, low_mm=0, high_mm=200) == pytest.approx(wishes)

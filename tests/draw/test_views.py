@@ -3,6 +3,7 @@
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -63,17 +64,30 @@ def test_axles_are_where_the_tyres_are(model: Model) -> None:
 
 
 def test_lamps_stand_at_their_places(model: Model) -> None:
-    """Law: from one lamp to the next it is as far on paper as on the vehicle, over the scale; the same in every view."""
+    """Law: from one lamp to the next it is as far on paper as on the vehicle, over the scale, in every view."""
     for size in ("a4", "a3"):
         for name, svg in sheets(model, digest="d", size=size):
             view = next(each for each in VIEWS if each.name == name)
             scale_n = next(int(box.said.removeprefix("1 : ")) for box in text_boxes(svg) if box.said.startswith("1 : "))
             fields = _fields(svg)
             faces = {each.head.id: each for each in seen_in(drawn_heads(model), view)}
-            heads = [faces[head] for head in ("grille.left", "grille.right", "push.left", "tail.left", "rear-push.right") if head in faces]
-            for one, other in zip(heads, heads[1:], strict=False):
+            heads = [
+                faces[head]
+                for head in ("grille.left", "grille.right", "push.left", "tail.left", "rear-push.right")
+                if head in faces
+            ]
+            for one, other in pairwise(heads):
                 want = [
-                    sum(axis[i] * (b - a) for i, (a, b) in enumerate(zip(moved_pose(one.head, model).position_m, moved_pose(other.head, model).position_m, strict=True)))
+                    sum(
+                        axis[i] * (b - a)
+                        for i, (a, b) in enumerate(
+                            zip(
+                                moved_pose(one.head, model).position_m,
+                                moved_pose(other.head, model).position_m,
+                                strict=True,
+                            )
+                        )
+                    )
                     for axis in (view.across, view.up)
                 ]
                 got = [b - a for a, b in zip(fields[one.head.id], fields[other.head.id], strict=True)]
@@ -109,8 +123,10 @@ def test_left_and_right_are_not_mixed_up(model: Model) -> None:
     """From the left one sees the left lamps; in front view the vehicle's left is on the reader's right."""
     drawn = dict(sheets(model, digest="d"))
 
-    assert "rocker-fore.left" in _fields(drawn["left"]) and "rocker-fore.right" not in _fields(drawn["left"])
-    assert "rocker-fore.right" in _fields(drawn["right"]) and "rocker-fore.left" not in _fields(drawn["right"])
+    assert "rocker-fore.left" in _fields(drawn["left"])
+    assert "rocker-fore.right" not in _fields(drawn["left"])
+    assert "rocker-fore.right" in _fields(drawn["right"])
+    assert "rocker-fore.left" not in _fields(drawn["right"])
     front, rear, plan = (_fields(drawn[name]) for name in ("front", "rear", "plan"))
     assert front["grille.left"][0] > front["grille.right"][0]
     assert rear["tail.left"][0] < rear["tail.right"][0]
@@ -123,7 +139,9 @@ def test_same_job_same_text(model: Model) -> None:
     assert sheets(model, digest="d") == sheets(job_model(), digest="d")
 
 
-@pytest.mark.parametrize("name", ["<script>alert(1)</script>", "# $ @ \" ' `", "x" * 2000, "\u202e\x00\n\t", "#panic[] $ sum $"])
+@pytest.mark.parametrize(
+    "name", ["<script>alert(1)</script>", "# $ @ \" ' `", "x" * 2000, "\u202e\x00\n\t", "#panic[] $ sum $"]
+)
 def test_hostile_names_break_no_sheet(model: Model, name: str) -> None:
     """Law: a customer's words are text, cut to their field."""
     hostile = replace(model, job=replace(model.job, name=name, customer=name, number=name, revision=name, due=name))

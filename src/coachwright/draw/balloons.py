@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from coachwright.draw.lamps import DrawnHead
 from coachwright.draw.project import Frame
@@ -35,9 +36,7 @@ def named_lamps(heads: Iterable[DrawnHead], frame: Frame) -> tuple[Named, ...]:
     return tuple(unique.values())
 
 
-def rows_above_and_below(
-    lamps: Sequence[Named], frame: Frame, *, low_mm: float, high_mm: float
-) -> tuple[Element, ...]:
+def rows_above_and_below(lamps: Sequence[Named], frame: Frame, *, low_mm: float, high_mm: float) -> tuple[Element, ...]:
     """Numbers over and under the view, for views that are longer than high."""
     middle = (frame.top_mm + frame.foot_mm) / 2
     above = sorted((each for each in lamps if each.at[1] <= middle), key=lambda each: each.at)
@@ -69,7 +68,7 @@ def columns_beside(lamps: Sequence[Named], frame: Frame, *, low_mm: float, high_
 
 def _size(places: Sequence[float]) -> float:
     """As large as the closest two allow."""
-    closest = min((after - before for before, after in zip(places, places[1:], strict=False)), default=GAP_MM)
+    closest = min((after - before for before, after in pairwise(places)), default=GAP_MM)
     return min(SIZE_MM, closest * SIZE_MM / GAP_MM)
 
 

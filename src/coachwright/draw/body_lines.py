@@ -79,5 +79,9 @@ def ground(frame: Frame) -> Element:
     """The line the vehicle stands on."""
     y = frame.flat((0.0, 0.0))[1]
     return element(
-        "path", d=f"M{frame.left_mm - 4:.3f},{y:.3f}H{frame.right_mm + 4:.3f}", stroke=QUIET, stroke_width=0.12, fill=PAPER
+        "path",
+        d=f"M{frame.left_mm - 4:.3f},{y:.3f}H{frame.right_mm + 4:.3f}",
+        stroke=QUIET,
+        stroke_width=0.12,
+        fill=PAPER,
     )

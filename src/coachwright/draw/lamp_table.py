@@ -88,7 +88,11 @@ def looks_text(heads: Sequence[DrawnHead]) -> str:
     words = list(said)
     if len(words) > _MOST_HEAD_WORDS_N:
         words = [words[0], "…", words[-1]]
-    return " ".join([", ".join(words).replace(", …,", " …"), "deg"]) if any(word[0].isdigit() for word in words) else words[0]
+    return (
+        " ".join([", ".join(words).replace(", …,", " …"), "deg"])
+        if any(word[0].isdigit() for word in words)
+        else words[0]
+    )
 
 
 def _degrees(bearing_rad: float) -> str:

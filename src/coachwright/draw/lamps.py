@@ -62,8 +62,9 @@ def _drawn_head(model: Model, head: Head, item: int) -> DrawnHead:
 def _half_width(part: LampPart, head_index: int, colour: Colour) -> float:
     beam = part.heads[head_index].colours[colour].beam
     if beam.shape == "cosine":
-        return math.acos(0.5 ** (1.0 / beam.power)) if beam.power > 0 else math.pi / 2
-    return beam.half_width
+        return math.acos(math.pow(0.5, 1.0 / beam.power)) if beam.power > 0 else math.pi / 2
+    half_width_rad: float = beam.half_width
+    return half_width_rad
 
 
 def seen_in(heads: Iterable[DrawnHead], view: View) -> tuple[DrawnHead, ...]:

@@ -129,22 +129,33 @@ def _title(curve: RoseCurve, size_mm: float) -> list[Element]:
     peak = max(curve.values_cd)
     at = curve.bearings_rad[curve.values_cd.index(peak)]
     most = f"most {show(peak, 'luminous-intensity')} toward {show(at, 'angle')}" if peak > 0 else "no light"
+    room = size_mm - 10.0 - text_width_mm(word, size_pt=10.0, bold=True)
+    most = fitted(most, width_mm=room, size_pt=7.5)
+    said = fitted(curve.title, width_mm=size_mm - 1.0, size_pt=7.0)
     return [
         swatch(curve.colour, (0.5, 0.6), width_mm=4.0, height_mm=3.0),
         text((6.0, 3.4), word, size_pt=10.0, ink=INK, bold=True),
-        text((size_mm, 3.4), fitted(most, width_mm=size_mm - 10.0 - text_width_mm(word, size_pt=10.0, bold=True), size_pt=7.5), size_pt=7.5, ink=INK, anchor="end"),
-        text((0.5, 7.6), fitted(curve.title, width_mm=size_mm - 1.0, size_pt=7.0), size_pt=7.0, ink=QUIET),
-    ]  # fmt: skip
+        text((size_mm, 3.4), most, size_pt=7.5, ink=INK, anchor="end"),
+        text((0.5, 7.6), said, size_pt=7.0, ink=QUIET),
+    ]
 
 
 def _rings(dial: _Dial) -> list[Element]:
-    return [
-        element(
-            "circle", cx=dial.middle[0], cy=dial.middle[1], r=dial.far(LOWEST_CD * 10**decade), fill="none",
-            stroke=INK if decade == dial.decades_n else RULE_LINE, stroke_width=0.2 if decade == dial.decades_n else 0.14,
+    drawn = []
+    for decade in range(1, dial.decades_n + 1):
+        outermost = decade == dial.decades_n
+        drawn.append(
+            element(
+                "circle",
+                cx=dial.middle[0],
+                cy=dial.middle[1],
+                r=dial.far(LOWEST_CD * 10**decade),
+                fill="none",
+                stroke=INK if outermost else RULE_LINE,
+                stroke_width=0.2 if outermost else 0.14,
+            )
         )
-        for decade in range(1, dial.decades_n + 1)
-    ]  # fmt: skip
+    return drawn
 
 
 def _ring_words(dial: _Dial) -> list[Element]:
@@ -155,7 +166,9 @@ def _ring_words(dial: _Dial) -> list[Element]:
         x, y = dial.at(math.radians(67.5), dial.far(LOWEST_CD * 10**decade))
         said = show(LOWEST_CD * 10**decade, "luminous-intensity")
         wide = text_width_mm(said, size_pt=6.0) + 0.8
-        drawn.append(element("rect", x=x - wide / 2, y=y - 1.25, width=wide, height=2.3, fill=PAPER, fill_opacity="0.85"))
+        drawn.append(
+            element("rect", x=x - wide / 2, y=y - 1.25, width=wide, height=2.3, fill=PAPER, fill_opacity="0.85")
+        )
         drawn.append(text((x, y + 0.65), said, size_pt=6.0, ink=QUIET, anchor="middle"))
     return drawn
 
@@ -167,7 +180,9 @@ def _points(curve: RoseCurve, dial: _Dial) -> list[Point]:
 
 
 def _filled(curve: RoseCurve, dial: _Dial) -> Element:
-    return element("path", d=path_of(_points(curve, dial), closed=True), fill=hatch_fill(curve.colour), fill_opacity="0.85")
+    return element(
+        "path", d=path_of(_points(curve, dial), closed=True), fill=hatch_fill(curve.colour), fill_opacity="0.85"
+    )
 
 
 def _edge(curve: RoseCurve, dial: _Dial) -> Element:
@@ -183,7 +198,13 @@ def _zones(dial: _Dial) -> list[Element]:
     for zone, middle_rad in ZONE_MIDDLES_RAD.items():
         corner = middle_rad + math.pi / 4
         drawn.append(
-            line(dial.at(corner, dial.inner_mm), dial.at(corner, dial.radius_mm + 2.0), ink=ACCENT, width_mm=0.2, dash="1.6 1")
+            line(
+                dial.at(corner, dial.inner_mm),
+                dial.at(corner, dial.radius_mm + 2.0),
+                ink=ACCENT,
+                width_mm=0.2,
+                dash="1.6 1",
+            )
         )
         word = _ZONE_WORDS[zone]
         x, y = dial.at(middle_rad, dial.radius_mm + 5.2)
@@ -202,7 +223,12 @@ def _bearings(dial: _Dial) -> list[Element]:
         bearing = math.radians(degrees)
         long = degrees % _WORD_DEG == 0
         drawn.append(
-            line(dial.at(bearing, dial.radius_mm), dial.at(bearing, dial.radius_mm + (1.5 if long else 0.8)), ink=INK, width_mm=0.14)
+            line(
+                dial.at(bearing, dial.radius_mm),
+                dial.at(bearing, dial.radius_mm + (1.5 if long else 0.8)),
+                ink=INK,
+                width_mm=0.14,
+            )
         )
         if long and degrees % 90:
             x, y = dial.at(bearing, dial.radius_mm + 4.4)
@@ -211,7 +237,15 @@ def _bearings(dial: _Dial) -> list[Element]:
             far = dial.radius_mm + (2.6 if degrees in (0, 180) else 4.0)
             x, y = dial.at(bearing, far)
             shift = 5.2 if degrees in (0, 180) else 0.0
-            drawn.append(text((x + shift, y + 0.8), f"{degrees} deg" if degrees in (0, 180) else f"{degrees}", size_pt=6.0, ink=QUIET, anchor="middle"))
+            drawn.append(
+                text(
+                    (x + shift, y + 0.8),
+                    f"{degrees} deg" if degrees in (0, 180) else f"{degrees}",
+                    size_pt=6.0,
+                    ink=QUIET,
+                    anchor="middle",
+                )
+            )
     return drawn
 
 
@@ -222,7 +256,17 @@ def _limit(ring: LimitRing, dial: _Dial) -> list[Element]:
     for zone in ring.zones:
         middle = ZONE_MIDDLES_RAD[zone]  # type: ignore[index]  # a ring for a zone that isn't one has no place
         points = [dial.at(middle + math.radians(degrees), far) for degrees in range(-45, 46, 3)]
-        drawn.append(element("path", class_="limit", d=path_of(points), fill="none", stroke=INK, stroke_width=0.4, stroke_dasharray="1.2 0.8"))
+        drawn.append(
+            element(
+                "path",
+                class_="limit",
+                d=path_of(points),
+                fill="none",
+                stroke=INK,
+                stroke_width=0.4,
+                stroke_dasharray="1.2 0.8",
+            )
+        )
     if ring.zones:
         x, y = dial.at(ZONE_MIDDLES_RAD[ring.zones[0]] - math.radians(22.0), far)  # type: ignore[index]
         said = fitted(ring.said, width_mm=dial.radius_mm, size_pt=6.0)
@@ -245,10 +289,17 @@ def _silhouette(body: BodyPart, dial: _Dial) -> Element:
         """The plan has its nose to the left; here it points up."""
         return (dial.middle[0] + (point[1] - up) * scale, dial.middle[1] + (point[0] - along) * scale)
 
-    return group(
-        *(element("path", d=path_of([turned(p) for p in shape], closed=True), fill=PAPER, stroke=QUIET, stroke_width=0.18) for shape in shapes),
-        name="vehicle",
-    )  # fmt: skip
+    drawn = (
+        element(
+            "path",
+            d=path_of([turned(point) for point in shape], closed=True),
+            fill=PAPER,
+            stroke=QUIET,
+            stroke_width=0.18,
+        )
+        for shape in shapes
+    )
+    return group(*drawn, name="vehicle")
 
 
 def roses(

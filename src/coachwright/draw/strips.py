@@ -118,14 +118,14 @@ def _axis(start: float, mm_per_ms: float, time_ms: int, foot: float) -> list[Ele
     for at_ms in range(0, time_ms + 1, step):
         x = start + at_ms * mm_per_ms
         drawn.append(line((x, AXIS_MM - 2.2), (x, foot), ink=RULE_LINE, width_mm=0.12))
-        drawn.append(text((x, AXIS_MM - 3.2), f"{at_ms:,}" if at_ms else "0 ms", size_pt=6.5, ink=QUIET, anchor="middle"))
+        drawn.append(
+            text((x, AXIS_MM - 3.2), f"{at_ms:,}" if at_ms else "0 ms", size_pt=6.5, ink=QUIET, anchor="middle")
+        )
     drawn.append(line((start, AXIS_MM - 1.0), (start + time_ms * mm_per_ms, AXIS_MM - 1.0), ink=INK, width_mm=0.16))
     return drawn
 
 
-def _row(
-    row: StripRow, top: float, *, start: float, mm_per_ms: float, time_ms: int, width_mm: float
-) -> list[Element]:
+def _row(row: StripRow, top: float, *, start: float, mm_per_ms: float, time_ms: int, width_mm: float) -> list[Element]:
     lanes = lanes_of(row)
     height = max(1, len(lanes)) * LANE_MM
     name = fitted(row.head, width_mm=width_mm * _NAME_SHARE - 1.5, size_pt=7.0, bold=True)

@@ -1,8 +1,8 @@
 """How is a drawing written down? Elements, numbers, text and hatches as SVG, in millimetres of paper.
 
 The same elements give the same bytes. Text is text: whatever a name holds, it can't become a tag, a style or a script.
-Hatches follow the public heraldic convention for black and white print: red upright lines, blue level lines, amber (gold)
-dots, white plain, green slanted lines.
+Hatches follow the public heraldic convention for black and white print: red upright lines, blue level lines, amber
+(gold) dots, white plain, green slanted lines.
 """
 
 from __future__ import annotations
@@ -178,9 +178,14 @@ def _hatch(colour: Colour, hatch: Hatch) -> Element:
         "vertical": (_stroke(f"M{number(pitch / 2)},0V{number(pitch)}", look.ink),),
         "horizontal": (_stroke(f"M0,{number(pitch / 2)}H{number(pitch)}", look.ink),),
         "dots": (element("circle", cx=pitch / 2, cy=pitch / 2, r=0.17, fill=look.ink),),
-        "diagonal": (_stroke(f"M{number(-pitch / 4)},{number(pitch / 4)}L{number(pitch / 4)},{number(-pitch / 4)}"
-                             f"M0,{number(pitch)}L{number(pitch)},0"
-                             f"M{number(pitch * 3 / 4)},{number(pitch * 5 / 4)}L{number(pitch * 5 / 4)},{number(pitch * 3 / 4)}", look.ink),),
+        "diagonal": (
+            _stroke(
+                f"M{number(-pitch / 4)},{number(pitch / 4)}L{number(pitch / 4)},{number(-pitch / 4)}"
+                f"M0,{number(pitch)}L{number(pitch)},0"
+                f"M{number(pitch * 3 / 4)},{number(pitch * 5 / 4)}L{number(pitch * 5 / 4)},{number(pitch * 3 / 4)}",
+                look.ink,
+            ),
+        ),
         "plain": (),
     }
     return element(

@@ -46,8 +46,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "battery",
         "Battery and high current",
-        "A shorted battery cable burns, and a charging battery gives off gas that explodes. Take off the negative cable "
-        "before work on feeds; fuse every feed close to the battery; keep rings, watches and tools off the posts.",
+        "A shorted battery cable burns, and a charging battery gives off gas that explodes. Take off the negative "
+        "cable before work on feeds; fuse every feed close to the battery; keep rings, watches, tools off the posts.",
         "The vehicle maker's guide says where and how to connect, and which cable comes off first.",
         _of(*_AT_THE_BENCH, "delivery-book"),
         _of("power"),
@@ -67,7 +67,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "drilling",
         "Drilling and hidden harnesses",
         "Behind panels run harnesses, fuel and brake lines, and batteries of hybrid and electric vehicles at voltages "
-        "that kill. Look behind before drilling, set a depth stop, deburr, seal against rust, sleeve every pass-through.",
+        "that kill. Look behind before drilling, set a depth stop, deburr, seal the edge, sleeve each pass-through.",
         "The body-builder guide says where holes are allowed. Orange cables are for those trained for them.",
         _of(*_AT_THE_BENCH),
         _of("layout"),
@@ -97,8 +97,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "radio",
         "Exposure to radio waves",
-        "Who sits or stands close to a transmitting antenna is exposed. Keep the distance the radio's licence and maker "
-        "ask for, also from seats and from where people lean; do not key a radio with the antenna off or at hand.",
+        "Who sits or stands close to a transmitting antenna is exposed. Keep the distance the radio's licence and "
+        "maker ask for, also from seats and from where people lean; never key a radio with the antenna off or at hand.",
         "The rules of the radio authority for the licence, and the maker's installation sheet.",
         _of(*_EVERY_BOOK),
         _of("antennas"),
@@ -120,7 +120,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Who alters a certified vehicle",
         "Who alters a vehicle before its first sale answers for its going on meeting every safety standard it was "
         "certified to, and may have to add a label of their own; afterwards nobody in the trade may make required "
-        "equipment inoperative. Stop lamps, turn signals and hazard warning keep working in every state, also in fault.",
+        "equipment inoperative. Stop lamps, turn signals and hazard warning keep working in every state, also a fault.",
         "49 CFR 567, 568 and 49 U.S.C. 30122 in the United States; elsewhere the law there. A compliance practitioner.",
         _of("proof-book", "build-book", "delivery-book", "offer"),
         _of("law"),

@@ -1,7 +1,7 @@
-"""How does a paper become a PDF? Data and pictures are laid into a template by typst; nothing of a file is ever markup.
+"""How does a paper become a PDF? Data and pictures go into a template of typst; no file is ever markup.
 
-What people wrote goes in as JSON and is set as text; only our own templates are read as typst. Fonts come from a package
-by path, the date from the verdict: the same input gives the same bytes on every machine.
+What people wrote goes in as JSON and is set as text; only our own templates are read as typst. Type comes from a
+package by path, the date from the verdict: the same input gives the same bytes on every machine.
 """
 
 from __future__ import annotations
@@ -45,8 +45,7 @@ def set_paper(template: str, data: Mapping[str, Any], *, day: str) -> bytes:
         made = typst.compile(
             source.encode(),
             format="pdf",
-            font_paths=[str(font_folder())],
-            ignore_system_fonts=True,
+            font_paths=_fonts(),
             sys_inputs={"data": said},
             timestamp=datetime.combine(date.fromisoformat(day), datetime.min.time(), tzinfo=UTC),
         )
@@ -55,6 +54,14 @@ def set_paper(template: str, data: Mapping[str, Any], *, day: str) -> bytes:
     if not isinstance(made, bytes):
         raise PaperNotMade(f"{template} gave no single PDF. This is a fault of the program.")
     return made
+
+
+@cache
+def _fonts() -> Any:
+    """The typeface of papers and what typst brings along; none of the machine's own."""
+    import typst
+
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=True, font_paths=[str(font_folder())])
 
 
 @cache

@@ -1,4 +1,4 @@
-"""Which curves does a situation's rose show? Effective intensity round the vehicle, one curve for each colour that burns.
+"""Which curves do a situation's roses show? Effective intensity round the vehicle, for each colour that burns.
 
 Nothing is worked out here: control says what burns, flash how, light what arrives.
 """
@@ -29,9 +29,7 @@ def light_curves(model: Model, situation: str, waves: Sequence[HeadWave]) -> tup
     return tuple(curve for curve in curves if curve is not None)
 
 
-def _curve(
-    model: Model, colour: Colour, waves: Sequence[HeadWave], opened: frozenset[str]
-) -> RoseCurve | None:
+def _curve(model: Model, colour: Colour, waves: Sequence[HeadWave], opened: frozenset[str]) -> RoseCurve | None:
     from coachwright.light.coverage import effective_cd, gathered, merged
     from coachwright.light.far_field import Grid, emitter_of, far_field
 

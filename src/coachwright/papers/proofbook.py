@@ -1,7 +1,7 @@
 """Can this vehicle be delivered, and how do we know? The proof book: every rule judged, with its place and its source.
 
-Cover with the answer first, cautions, findings, the law's questions, situations, every rule, waivers, drawings, light and
-time in each situation, heads, parts. The same verdict gives the same bytes.
+Cover with the answer first, cautions, findings, the law's questions, situations, every rule, waivers, drawings, light
+and time in each situation, heads, parts. The same verdict gives the same bytes.
 
 See Also
 --------
@@ -36,6 +36,22 @@ NAME = "proof-book"
 _DRAWING_MM = (264.0, 167.0)
 _COVER_MM = 165.0
 _SHORT_DIGEST = 12
+_ESTIMATE_MORE = (
+    "Every figure here was worked out from the build file, the catalogue and the packs named in it. A figure whose "
+    "page nobody has read stays a draft and passes nothing."
+)
+_RULES_NOTE = (
+    "One row for each rule and subject, by its worst case over places and situations. A draft stands in brackets with "
+    "what it would have been."
+)
+_PARTS_NOTE = (
+    "A part is invented where it says so: its figures are made up for demonstration and prove nothing about any lamp "
+    "that can be bought."
+)
+_TALLY_NOTE = (
+    "A rule is counted once for each subject it judges. House: the shop's own word. Target: a figure of a law written "
+    "for other lamps, used as a mark to reach."
+)
 _TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable")
 
 
@@ -62,24 +78,21 @@ def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]
         "cover": _cover(verdict),
         "tally": _tally(verdict),
         "estimate": ESTIMATE,
-        "estimate-more": "Every figure here was worked out from the build file, the catalogue and the packs named in it. "
-        "A figure whose page nobody has read stays a draft and passes nothing.",
+        "estimate-more": _ESTIMATE_MORE,
         "cautions": [
             {"title": each.title, "text": each.text, "defers": each.defers} for each in cautions_of("paper", NAME)
         ],
         "findings": finding_groups(verdict),
         "law": _law(model, document),
         "situations": _situations(model, document),
-        "rules-note": "One row for each rule and subject, by its worst case over places and situations. A draft stands in "
-        "brackets with what it would have been.",
+        "rules-note": _RULES_NOTE,
         "legend": legend(),
         "packs": pack_tables(verdict, document),
         "waivers": _waivers(verdict),
         "drawings": _drawings(model),
         "pictures": [] if model is None else [situation_page(model, each, asked) for each in model.situations],
         "heads": _heads(model, document),
-        "parts-note": "A part is invented where it says so: its figures are made up for demonstration and prove nothing "
-        "about any lamp that can be bought.",
+        "parts-note": _PARTS_NOTE,
         "parts": _parts(model),
     }
 
@@ -100,18 +113,13 @@ def _frame(verdict: Verdict) -> dict[str, Any]:
 def _cover(verdict: Verdict) -> dict[str, Any]:
     model = verdict.model
     stops = verdict.exit_code != 0
-    facts = [["Build file", verdict.file, False], ["Digest", verdict.digest, False], ["Judged on", verdict.judged_on, False]]
+    facts: list[tuple[str, str, bool]] = [
+        ("Build file", verdict.file, False),
+        ("Digest", verdict.digest, False),
+        ("Judged on", verdict.judged_on, False),
+    ]
     if model is not None:
-        job = model.job
-        count = f"{model.count} alike" if model.count > 1 else "one"
-        facts = [
-            ["Job", job.number, True],
-            ["Revision", job.revision, True],
-            ["Vehicle", f"{model.body.title}, {count}", False],
-            ["Due", job.due, False],
-            ["Law of", job.law_place, False],
-            *facts,
-        ]
+        facts = [*_job_facts(model), *facts]
     return {
         "name": printed(model.job.name if model is not None else verdict.file),
         "customer": printed(model.job.customer if model is not None else ""),
@@ -121,6 +129,18 @@ def _cover(verdict: Verdict) -> dict[str, Any]:
         "picture": None if model is None else _cover_picture(model),
         "facts": [[name, printed(said), bold] for name, said, bold in facts if said],
     }
+
+
+def _job_facts(model: Model) -> list[tuple[str, str, bool]]:
+    job = model.job
+    count = f"{model.count} alike" if model.count > 1 else "one"
+    return [
+        ("Job", job.number, True),
+        ("Revision", job.revision, True),
+        ("Vehicle", f"{model.body.title}, {count}", False),
+        ("Due", job.due, False),
+        ("Law of", job.law_place, False),
+    ]
 
 
 def _cover_picture(model: Model) -> dict[str, Any]:
@@ -137,8 +157,7 @@ def _tally(verdict: Verdict) -> dict[str, Any]:
     return {
         "heads": [STATES[state].word for state in _TALLIED],
         "rows": rows,
-        "note": "A rule is counted once for each subject it judges. House: the shop's own word. Target: a figure of a law "
-        "written for other lamps, used as a mark to reach.",
+        "note": _TALLY_NOTE,
     }
 
 
@@ -234,7 +253,10 @@ def _parts(model: Model | None) -> list[dict[str, Any]]:
         lamps[next(head.part for head in model.heads if head.lamp + head.side == key)] += 1
     for item in model.equipment:
         lamps[item.part] += 1
-    everything = [(model.body.name, model.body), *((name, part) for name, part in model.parts if part is not model.body)]
+    everything = [
+        (model.body.name, model.body),
+        *((name, part) for name, part in model.parts if part is not model.body),
+    ]
     return [
         {
             "title": printed(part.title),

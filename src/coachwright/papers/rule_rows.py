@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING, Any
 from coachwright.kit.finding import Finding, Severity
 from coachwright.kit.mark import Mark
 from coachwright.kit.nodes import Document
-from coachwright.look.cells import cite_text, limit_cell, margin_cell, sentence, standing_cell, value_beside_limit, worst_cell
+from coachwright.look.cells import (
+    cite_text,
+    limit_cell,
+    margin_cell,
+    sentence,
+    standing_cell,
+    value_beside_limit,
+    worst_cell,
+)
 from coachwright.look.quote import quote
 from coachwright.look.style import STATES, STATUS_WORDS, Look, state_look
 from coachwright.papers.printed import line_of, printed
@@ -32,19 +40,20 @@ def finding_groups(verdict: Verdict) -> list[dict[str, Any]]:
     for severity, title, ink in _GROUPS:
         found = [each for each in verdict.findings if each.severity == severity]
         if found:
-            title = f"{title}: {len(found)}"
-            groups.append({"title": title, "ink": ink, "items": _gathered(found, verdict.text)})
+            said = f"{title}: {len(found)}"
+            groups.append({"title": said, "ink": ink, "items": _gathered(found, verdict.text)})
     return groups
 
 
 def _gathered(findings: list[Finding], text: str) -> list[dict[str, Any]]:
-    """Findings of one code and one mend stand together: the first in full, the others with their own place and value."""
+    """Findings of one code and one mend together: the first in full, the others with their own place and value."""
     alike: dict[tuple[str, str, str], list[Finding]] = {}
     for each in findings:
         fix = each.fix.sentence if each.fix is not None else ""
         alike.setdefault((each.code, each.template, fix), []).append(each)
     return [
-        {**_finding(first, text), "more": [_further(each, first) for each in others]} for first, *others in alike.values()
+        {**_finding(first, text), "more": [_further(each, first) for each in others]}
+        for first, *others in alike.values()
     ]
 
 
