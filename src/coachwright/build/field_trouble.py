@@ -19,8 +19,8 @@ MOST_TROUBLES = 50
 _SHAPES = {
     "tuple_type": "A list",
     "list_type": "A list",
-    "dict_type": "Names, each with a colon and what it is,",
-    "model_type": "Names, each with a colon and what it is,",
+    "dict_type": "A list of names, each with a colon,",
+    "model_type": "A list of fields, each with a colon,",
     "string_type": "One line of text",
 }
 
@@ -102,8 +102,16 @@ def _example(path: PathPieces, section: Section) -> str:
     field = _field(model, path[-1]) if model is not None else None
     if field is not None and field.examples:
         return f"Write it like {path[-1]}: {field.examples[0]}."
-    example = section.example.splitlines()
-    return f"Write it like {example[min(1, len(example) - 1)].strip()}"
+    inner = _models_in(field.annotation) if field is not None else ()
+    model = inner[0] if inner else _model_at(section.item, path)
+    return f"Write it like {example_of(model)}." if model is not None else ""
+
+
+def example_of(model: type[BaseModel]) -> str:
+    """The fields that are needed, as they could be written: ``{part: short-red-white, at: grille}``."""
+    fields = [(field.alias or name, field) for name, field in model.model_fields.items() if field.examples]
+    needed = [(name, field) for name, field in fields if field.is_required()] or fields[:2]
+    return "{" + ", ".join(f"{name}: {(field.examples or ['...'])[0]}" for name, field in needed) + "}"
 
 
 def _model_at(item: Any, path: PathPieces) -> type[BaseModel] | None:

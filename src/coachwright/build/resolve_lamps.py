@@ -110,7 +110,8 @@ def _described(trouble: Trouble, near: LampPart) -> Trouble:
     """The closest lamp with what it is: enough to know whether it was meant."""
     colours = _in_order(colour for head in near.heads for colour in head.colours)
     heads = "1 head" if len(near.heads) == 1 else f"{len(near.heads)} heads"
-    said = f"{heads}, {' and '.join(colours)}, {near.least_voltage:g}-{near.most_voltage:g} V"
+    named = " and ".join([", ".join(colours[:-1]), colours[-1]] if len(colours) > 1 else colours)
+    said = f"{heads}, {named}, {near.least_voltage:g}-{near.most_voltage:g} V"
     return Trouble(
         trouble.path,
         trouble.code,

@@ -15,9 +15,9 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import BaseModel, TypeAdapter, ValidationError
 
-from coachwright.build.field_trouble import troubles_of
+from coachwright.build.field_trouble import example_of, troubles_of
 from coachwright.build.language import LATER, NEEDED, SECTIONS
 from coachwright.build.problem import closest
 from coachwright.build.sections.base import Section
@@ -79,10 +79,12 @@ def read_written(document: Document) -> WrittenBuild:
         why = "A build is a list of sections, each with a name and a colon."
         reading.troubles.append(Trouble((), "BLD-015", "shape-not-read", why, "Begin with coachwright: 1."))
         plain = {}
-    for name in plain:
-        reading.section(name)
     for path in document.left_out:
         reading.leave_out(path)
+    unreadable = frozenset(reading.lost.sections)
+    for name in plain:
+        if name not in unreadable:
+            reading.section(name)
     for name in NEEDED:
         if name not in plain and name not in reading.lost.sections and plain:
             reading.missing(name)
@@ -139,6 +141,8 @@ class _Reading:
         trusted = not self.document.findings  # with a fault in the text, text and value may differ
         sources = dict(self.document.entries(section.name)) if trusted else {}
         for name, item in content.items():
+            if name in self.lost.names.get(section.name, ()):
+                continue
             if not _is_name(name):
                 self._bad_name(section.name, name)
                 continue
@@ -209,13 +213,13 @@ class _Reading:
             self.lost.sections.add(path[0])
         else:
             self.lost.add(path[0], path[1])
-            self.entries.get(path[0], {}).pop(path[1], None)
 
     def missing(self, name: str) -> None:
-        section = SECTIONS[name]
-        example = section.example.splitlines()[0]
-        why = f"{name} is missing. {section.question}"
-        self.troubles.append(Trouble((), "BLD-013", "field-missing", why, f"Write {example}"))
+        item = SECTIONS[name].item
+        is_model = isinstance(item, type) and issubclass(item, BaseModel)
+        example = f"{name}: {example_of(item)}" if is_model else SECTIONS[name].example
+        why = f"{name} is missing. {SECTIONS[name].question}"
+        self.troubles.append(Trouble((), "BLD-013", "field-missing", why, f"Write {example}."))
         self.lost.sections.add(name)
 
 

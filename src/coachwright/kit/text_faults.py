@@ -90,7 +90,11 @@ def compose(text: str, *, file: str, most_depth: int) -> Composed:
     if _is_suspect(work):
         found, aliased = _signs(work, file)
         known = {finding.where[0].line for finding in findings}
-        findings += [finding for finding in found if finding.where[0].line not in known]
+        for finding in found:
+            if finding.where[0].line not in known:
+                findings.append(finding)
+            if finding.code != "BLD-042":
+                left_out.extend(entry_around(work, finding.where[0].start, whole_section=False)[2])
     return Composed(root, tuple(_moved(findings, shift)), tuple(left_out), aliased, shift)
 
 
