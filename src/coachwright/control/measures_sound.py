@@ -14,6 +14,8 @@ from coachwright.kit.measure import Measure, facts, measures
 
 FRONT_DOORS = ("door-driver", "door-passenger")
 FOR_EVER_MS = 600_000
+LOOK_MS = 500
+"""When a tone with a time of its own (`first 20 s of`) is looked at: past any debounce, before the tone ends."""
 PARKED: dict[str, Setting] = {"gear": "P", "speed": 0.0}
 
 
@@ -69,13 +71,12 @@ def sound_with_door_open(model: Model, *, situation: str) -> tuple[Measure, ...]
     machine = machine_of(model)
     found: dict[tuple[str, str], Measure] = {}
     for held in ("", *_buttons(model)):
-        start = after(machine, settled(model, situation).state, {held: "on"} if held else {})
-        for sound in start.outputs.sounds:
+        start = _stands(model, settled(model, situation).state, {held: "on"} if held else {}, LOOK_MS)
+        for sound in outputs_of(machine, start).sounds:
             if not sound.owner or (sound.owner, sound.siren) in found:
                 continue
             goes_on = any(
-                sound.siren
-                in _sounding(after(machine, start.state, {door: "open", **({held: "on"} if held else {})}).outputs)
+                sound.siren in _sounding(outputs_of(machine, _stands(model, start, {door: "open"}, LOOK_MS)))
                 for door in doors
             )
             function = next(each for each in model.functions if each.name == sound.owner)

@@ -173,7 +173,7 @@ def _also(abouts: list[str], most: int = 3) -> str:
         return ""
     named = [about.split(".", maxsplit=1)[-1] for about in abouts[:most]]
     more = f" and {len(abouts) - most} more" if len(abouts) > most else ""
-    return f" Likewise {', '.join(named)}{more}."
+    return f" Also {', '.join(named)}{more}."
 
 
 def _at_its_lines(judgement: Judgement, finding: Finding, document: Document) -> Finding:
