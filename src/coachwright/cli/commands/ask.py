@@ -28,9 +28,10 @@ def run(build: Path, *setting: str, as_json: Annotated[bool, Parameter(name="--j
     path = existing_build(build)
     from coachwright.cli.open_build import opened
     from coachwright.control.ask import ask
+    from coachwright.kit.units import parse
 
     model = opened(path)
-    answer = ask(model, " ".join(setting))
+    answer = ask(model, " ".join(setting), read_number=parse)
     if as_json:
         print_json(answer.as_json())
     else:
