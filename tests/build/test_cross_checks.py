@@ -486,3 +486,34 @@ def test_a_function_reads_no_function(case: Case) -> None:
     promises:
     """
     check_case(case)
+
+
+def test_nothing_beside(case: Case) -> None:
+    """BLD-097: brake and turn share no head, dark heads neither, nor heads of one colour at a time.
+
+    functions:
+      one: {rank: road, when: brake, show: [{on: tail, red: steady, beside: yes}]}
+    #                                                                       ^^^ BLD-097 brake, turn
+      two: {rank: warn, when: scene, show: [{on: bar, red: single, beside: yes}]}
+    #                                                                      ^^^ BLD-097 bar.1 burns one colour
+      three: {rank: warn, when: scene, show: [{on: bar, dark: yes, beside: yes}]}
+    #                                                                      ^^^ BLD-097 must not shine
+    messages:
+    limits:
+    stops:
+    promises:
+    """
+    check_case(case)
+
+
+def test_a_signal_of_cargo_that_is_not_there(case: Case) -> None:
+    """BLD-058: where cargo is written, it is looked up.
+
+    cargo: {tray: {}, locker: {}}
+    # 1: BLD-029
+    signals:
+      tray-out: {from: cargo.tray}
+      locker: {from: cargo.loker}
+    #                      ^^^^^ BLD-058 Closest: locker.
+    """
+    check_case(case)

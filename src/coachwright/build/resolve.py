@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from hashlib import blake2b
 from typing import Any
 
+from coachwright.build.around import Around
 from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Scope
 from coachwright.build.condition_text import read_condition
@@ -22,7 +23,7 @@ from coachwright.build.names import check_names
 from coachwright.build.reading import Reading, facts_of
 from coachwright.build.resolve_bounds import limits_of, messages_of, stops_of
 from coachwright.build.resolve_equipment import check_equipment, controller_clock_share, equipment_of
-from coachwright.build.resolve_functions import Around, function_of
+from coachwright.build.resolve_functions import function_of
 from coachwright.build.resolve_inputs import inputs_of
 from coachwright.build.resolve_lamps import own_heads, part_of, vehicle_heads
 from coachwright.build.resolve_memory import memories_of, words_of

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from coachwright.build.around import Around
 from coachwright.build.model import Limit, Message, Stop
 from coachwright.build.reading import Reading
-from coachwright.build.resolve_functions import Around
 from coachwright.build.sections.ranks import ROAD
 from coachwright.build.trouble import Trouble, not_known
 from coachwright.build.written import WrittenBuild

@@ -2,59 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-
+from coachwright.build.around import Around
 from coachwright.build.model import (
-    COLOURS,
     AtMost,
-    ColourShow,
-    Equipment,
     Function,
-    Head,
     Input,
     Level,
-    Memory,
-    Show,
     Sound,
     VehicleOutput,
 )
-from coachwright.build.pattern_text import RUN_WORDS
 from coachwright.build.reading import Reading
-from coachwright.build.sections.functions import Entry
+from coachwright.build.resolve_shows import shows_of
 from coachwright.build.sections.functions import Function as Written
 from coachwright.build.sections.functions import Sound as WrittenSound
 from coachwright.build.trouble import Trouble, listed, not_known
 from coachwright.kit.nodes import PathPieces
-from coachwright.parts.schema import AlarmPart, AnyPart, SirenPart
+from coachwright.parts.schema import AlarmPart, SirenPart
 
 _LEVERS = ("slide", "pick-one")
-_FOLLOWED = ("on-off", "turn-wire", "hazard")
-_FEWEST_IN_A_RUN = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Around:
-    """What functions name.
-
-    lost : by section, what exists and could not be understood. whole : sections lost as a whole.
-    """
-
-    inputs: Mapping[str, Input]
-    memories: Mapping[str, Memory]
-    equipment: Mapping[str, Equipment]
-    parts: Mapping[str, AnyPart]
-    outputs: Mapping[str, VehicleOutput]
-    functions: frozenset[str]
-    messages: frozenset[str]
-    ranks: tuple[str, ...]
-    ranks_lost: bool
-    lost: Mapping[str, frozenset[str]]
-    whole: frozenset[str]
-
-    def is_lost(self, name: str, *sections: str) -> bool:
-        """May this name be one that exists in these sections and could not be understood?"""
-        return any(section in self.whole or name in self.lost.get(section, ()) for section in sections)
 
 
 def function_of(name: str, item: Written, around: Around, reading: Reading) -> Function | None:
@@ -90,7 +55,7 @@ def function_of(name: str, item: Written, around: Around, reading: Reading) -> F
             levels = _levels(item, control, around, reading, path)
             at_most = _at_most(item, control, reading, path)
             whole = whole and len(levels) == len(item.levels or {}) and len(at_most) == len(item.at_most)
-    shows = _shows(item.show or (), around, reading, (*path, "show"))
+    shows = shows_of(item.show or (), item.rank, around, reading, (*path, "show"))
     sounds = [_sound(each, number, around, path, told) for number, each in enumerate(item.sound, start=1)]
     _names(item.wins_over, around.functions, around, (*path, "wins-over"), told, section="functions")
     if name in item.wins_over:
@@ -163,7 +128,7 @@ def _levels(item: Written, control: Input, around: Around, reading: Reading, pat
             write = "Leave this level away, or begin the positions with another one."
             reading.told.append(Trouble(place, "BLD-082", "level-at-first-position", why, write, position, on_key=True))
         else:
-            shows = _shows(entries, around, reading, place)
+            shows = shows_of(entries, item.rank, around, reading, place)
             if shows is not None:
                 found[position] = Level(position, shows, ".".join(place))
     return tuple(found[position] for position in control.values if position in found)
@@ -191,107 +156,6 @@ def _no_position(path: PathPieces, position: str, control: Input) -> Trouble:
         name="position-not-known",
         on_key=True,
     )
-
-
-def _shows(entries: Sequence[Entry], around: Around, reading: Reading, path: PathPieces) -> tuple[Show, ...] | None:
-    """What a list of entries shows; None when something in it is lost or wrong."""
-    found: list[Show] = []
-    named: dict[str, str] = {}
-    whole = True
-    for number, entry in enumerate(entries, start=1):
-        place = (*path, str(number))
-        heads = reading.selectors.heads_of(entry.on, (*place, "on"), reading.told)
-        colours = _colours(entry, heads, around, reading, place)
-        if not entry.dark and all(getattr(entry, colour) is None for colour in COLOURS):
-            why = "Nothing is said of what these heads show."
-            write = "Write a colour and what it does, like red: single sides; or dark: yes."
-            reading.told.append(Trouble(place, "BLD-083", "entry-shows-nothing", why, write))
-        if heads is None or colours is None:
-            whole = False
-            continue
-        _twice(heads, named, entry, (*place, "on"), reading.told)
-        _reached(heads, entry, (*place, "on"), reading.told)
-        selector = ", ".join(entry.on)
-        found.append(
-            Show(tuple(head.id for head in heads), colours, entry.dark, entry.beside, ".".join(place), selector)
-        )
-    return tuple(found) if whole else None
-
-
-def _colours(
-    entry: Entry, heads: tuple[Head, ...] | None, around: Around, reading: Reading, path: PathPieces
-) -> tuple[ColourShow, ...] | None:
-    found: list[ColourShow] = []
-    whole = True
-    for colour in COLOURS:
-        text = getattr(entry, colour)
-        if text is None:
-            continue
-        place = (*path, colour)
-        show = reading.show(text, place)
-        if show is None:
-            whole = False
-            continue
-        if show.manner == "follow" and not _can_follow(show.signal, text, around, place, reading.told):
-            whole = False
-        if show.pattern is not None and show.pattern.word in RUN_WORDS and heads is not None:
-            _check_run(show.pattern.word, heads, place, reading.told)
-        found.append(
-            ColourShow(colour, show.manner, show.pattern, show.sides, show.share, show.signal, ".".join(place))
-        )
-    return tuple(found) if whole else None
-
-
-def _can_follow(signal: str, text: str, around: Around, path: PathPieces, told: list[Trouble]) -> bool:
-    item = around.inputs.get(signal)
-    if item is not None and item.kind in _FOLLOWED:
-        return True
-    if item is None and around.is_lost(signal, "signals", "vehicle"):
-        return False
-    start = text.rfind(signal)
-    known = [each.name for each in around.inputs.values() if each.kind in _FOLLOWED]
-    told.append(
-        not_known(
-            path,
-            "signal that can be followed",
-            signal,
-            known,
-            code="BLD-058",
-            name="signal-not-known",
-            span=(start, start + len(signal)),
-        )
-    )
-    return False
-
-
-def _check_run(word: str, heads: tuple[Head, ...], path: PathPieces, told: list[Trouble]) -> None:
-    if len(heads) < _FEWEST_IN_A_RUN:
-        why = f"{word} runs over at least {_FEWEST_IN_A_RUN} heads, and these are {len(heads)}."
-        told.append(Trouble(path, "BLD-084", "run-too-short", why, "Name more heads, or show a pattern without a run."))
-
-
-def _twice(heads: tuple[Head, ...], named: dict[str, str], entry: Entry, path: PathPieces, told: list[Trouble]) -> None:
-    selector = ", ".join(entry.on)
-    again = [head.id for head in heads if head.id in named]
-    if again:
-        why = f"{listed(again, most=4)}: named by {named[again[0]]} before, and a show is all that a head does."
-        told.append(Trouble(path, "BLD-085", "head-in-two-entries", why, "Name each head once.", selector))
-    named.update({head.id: selector for head in heads})
-
-
-def _reached(heads: tuple[Head, ...], entry: Entry, path: PathPieces, told: list[Trouble]) -> None:
-    """A lamp of the vehicle does only what its reach allows."""
-    lit = any(getattr(entry, colour) is not None for colour in COLOURS)
-    for lamp, reach in {head.lamp: head.reach for head in heads}.items():
-        if reach == "none":
-            why = f"{lamp} isn't reached: the vehicle alone has it."
-            write = f"Say under vehicle-lamps how it is reached, or leave {lamp} away."
-        elif reach == "series" and lit:
-            why = f"{lamp} is reached in series: its light can be taken away, never added."
-            write = "Write dark: yes, or reach it in parallel."
-        else:
-            continue
-        told.append(Trouble(path, "BLD-086", "reach-can-not", why, write, lamp))
 
 
 def _sound(item: WrittenSound, number: int, around: Around, function: PathPieces, told: list[Trouble]) -> Sound | None:

@@ -59,8 +59,18 @@ def inputs_of(written: WrittenBuild, body: BodyPart, text: str, told: list[Troub
             )
             written.lost.add("signals", name)
         else:
+            _check_cargo(over.from_, written, (*path, "from"), told)
             signals[name] = _brought(name, over, text, told)
     return (*controls, *signals.values())
+
+
+def _check_cargo(source: str, written: WrittenBuild, path: PathPieces, told: list[Trouble]) -> None:
+    """Where cargo is written, a signal that comes from a piece of it names one that is there."""
+    owner, _, name = source.partition(".")
+    cargo = written.later.get("cargo")
+    if owner == "cargo" and cargo and name not in cargo:
+        at = (len(owner) + 1, len(source))
+        told.append(not_known(path, "cargo", name, cargo, code="BLD-058", name="signal-not-known", span=at))
 
 
 def _source(name: str, control: Control, body: BodyPart, taken: dict[str, str], told: list[Trouble]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from functools import cache
+from pathlib import PurePath
 
 from coachwright.build.model import COLOURS, Colour, Head, Reach, VehicleOutput
 from coachwright.build.places import find_place
@@ -93,7 +94,10 @@ def part_of(name: str, kind: str, catalogue: Catalogue, path: PathPieces, told: 
     kind : what is due here, for the nearest name when there is none; "" where neither a lamp nor a body is.
     """
     part = catalogue.get(name)
-    if part is None:
+    if part is None and any(PurePath(mark.file).stem == name for each in catalogue.findings for mark in each.where):
+        why = f"The file of {name} can't be used; what is wrong in it is told at its own lines."
+        told.append(Trouble(path, "BLD-011", "part-not-in-catalogue", why, "Mend the part first.", name))
+    elif part is None:
         kinds = {each: catalogue.entries[each].kind for each in catalogue.names()}
         names = [each for each, of in kinds.items() if of == kind or (not kind and of not in ("lamp", "body"))]
         trouble = not_known(

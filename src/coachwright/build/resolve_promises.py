@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from coachwright.build.around import Around
 from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Place
 from coachwright.build.model import Input, Promise, Waiver
 from coachwright.build.quantity_text import print_time
 from coachwright.build.reading import Reading
-from coachwright.build.resolve_functions import Around
 from coachwright.build.sections.promises import Promise as Written
 from coachwright.build.trouble import Trouble, not_known
 from coachwright.build.written import WrittenBuild
