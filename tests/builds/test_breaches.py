@@ -34,9 +34,9 @@ class Breach:
 
 
 def waiver(name: str, code: str, about: str, until: str) -> str:
-    """A section of waivers with one of them, in front of the promises."""
+    """One waiver more, in front of the one the build has."""
     fields = f'code: {code}, about: {about}, by: shop lead, why: trial, until: "{until}"'
-    return f"waivers:\n  {name}: {HERE}{{{fields}}}\npromises:\n"
+    return f"  {name}: {HERE}{{{fields}}}\n  aircraft-rate:\n"
 
 
 DOOR = [
@@ -263,7 +263,7 @@ PAPERS = [
         "waivers.glass",
         (
             (
-                "promises:\n",
+                "  aircraft-rate:\n",
                 waiver("glass", "HSE-038", "lamps.cap-bar", "2026-10-01"),
             ),
         ),
@@ -274,7 +274,7 @@ PAPERS = [
         "waivers.measured",
         (
             (
-                "promises:\n",
+                "  aircraft-rate:\n",
                 waiver("measured", "VER-004", "packs", "2027-10-01"),
             ),
         ),
