@@ -8,8 +8,10 @@ from itertools import pairwise
 import pytest
 
 from coachwright.build.model import Model
+from coachwright.draw.balloons import named_lamps
+from coachwright.draw.lamp_table import lamp_rows
 from coachwright.draw.lamps import drawn_heads, seen_in
-from coachwright.draw.project import VIEWS
+from coachwright.draw.project import VIEWS, Bounds, Frame
 from coachwright.draw.sheet import MARGIN_MM, PAPER_MM, PaperSize
 from coachwright.draw.views import plates, sheets
 from coachwright.place.poses import moved_pose
@@ -199,3 +201,19 @@ def _of_path(each: ET.Element) -> list[tuple[float, float]]:
 def _middle(each: ET.Element) -> float:
     along = [point[0] for point in _of_path(each)]
     return (min(along) + max(along)) / 2
+
+
+def test_a_lamp_of_several_places_is_numbered_at_each() -> None:
+    """Case: turn signals stand front and rear on each side; no number points between them."""
+    model = job_model()
+    made = tuple(
+        replace(
+            model.heads[0], id=f"turn.left.{number}", lamp="turn-lamps", place=place, reach="none", head_index=index
+        )
+        for number, place, index in ((1, "turn-front", 0), (2, "tail-middle", 2))
+    )
+    heads = drawn_heads(job_model(heads=made))
+    frame = Frame(VIEWS[0], Bounds(-1.0, 5.0, -1.0, 1.0), 0.0, 0.0, 20)
+
+    assert {each.at for each in named_lamps(heads, frame)} == {frame.at(each.pose.position_m) for each in heads}
+    assert lamp_rows(model, heads)[0].place == "vehicle's own: outer edge of the headlamp; tail lamp, middle field"

@@ -77,7 +77,7 @@ def test_the_answer_stands_first() -> None:
     cover = pypdf.PdfReader(io.BytesIO(book())).pages[0].extract_text()
 
     assert cover.index("1 finding stops delivery.") < cover.index("Revision")
-    assert "1 rule passes, 1 near, 1 fails, 1 waived" in " ".join(cover.split())
+    assert "1 check passes, 1 near, 1 fails, 1 waived" in " ".join(cover.split())
     assert ESTIMATE.split(".")[0] in " ".join(cover.split())
 
 

@@ -21,13 +21,13 @@ def counted(passing: int = 0, **states: int) -> Counts:
 @pytest.mark.parametrize(
     ("given", "said"),
     [
-        (counted(31, near=2, fail=1, draft=44), "31 rules pass, 2 near, 1 fails; 44 are drafts and pass nothing."),
-        (counted(1), "1 rule passes, 0 near, 0 fail."),
+        (counted(31, near=2, fail=1, draft=44), "31 checks pass, 2 near, 1 fails; 44 are drafts and pass nothing."),
+        (counted(1), "1 check passes, 0 near, 0 fail."),
         (
             counted(draft=1, would_fail=1),
-            "0 rules pass, 0 near, 0 fail; 1 is a draft and passes nothing (1 would fail).",
+            "0 checks pass, 0 near, 0 fail; 1 is a draft and passes nothing (1 would fail).",
         ),
-        (counted(not_measured=3), "0 rules pass, 0 near, 0 fail; 3 could not be measured, which is no pass."),
+        (counted(not_measured=3), "0 checks pass, 0 near, 0 fail; 3 could not be measured, which is no pass."),
         (counted(), "No rule was judged."),
     ],
 )

@@ -24,15 +24,15 @@ class Named:
 
 
 def named_lamps(heads: Iterable[DrawnHead], frame: Frame) -> tuple[Named, ...]:
-    """Each lamp and side once, in the middle of its heads; on top of one another only once."""
-    spots: dict[tuple[int, str], list[Point]] = {}
+    """Each lamp, side and place once, in the middle of its heads; on top of one another only once."""
+    spots: dict[tuple[int, str, str], list[Point]] = {}
     for each in heads:
-        spots.setdefault((each.item, each.head.side), []).append(frame.at(each.pose.position_m))
+        spots.setdefault((each.item, each.head.side, each.head.place), []).append(frame.at(each.pose.position_m))
     middles = {
-        (item, side): (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
-        for (item, side), points in spots.items()
+        (item, side, place): (sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points))
+        for (item, side, place), points in spots.items()
     }
-    unique = {(item, round(x, 1), round(y, 1)): Named(item, (x, y)) for (item, _), (x, y) in middles.items()}
+    unique = {(item, round(x, 1), round(y, 1)): Named(item, (x, y)) for (item, _, _), (x, y) in middles.items()}
     return tuple(unique.values())
 
 

@@ -57,13 +57,16 @@ def lamp_rows(model: Model, heads: Iterable[DrawnHead]) -> tuple[LampRow, ...]:
 
 def _row(model: Model, heads: list[DrawnHead]) -> LampRow:
     first = heads[0]
-    place, _ = place_and_side(first.head, model.body)
     colours: dict[Colour, None] = {}
     for each in heads:
         colours.update(dict.fromkeys(each.head.colours))
-    what = place.what or first.head.place
+    what = "; ".join(dict.fromkeys(_where(model, each) for each in heads))
     where = what if first.fitted else f"vehicle's own: {what}"
     return LampRow(first.item, first.head.lamp, where, tuple(colours), height_text(heads), looks_text(heads))
+
+
+def _where(model: Model, each: DrawnHead) -> str:
+    return place_and_side(each.head, model.body)[0].what or each.head.place
 
 
 def height_text(heads: Sequence[DrawnHead]) -> str:
@@ -84,7 +87,7 @@ def looks_text(heads: Sequence[DrawnHead]) -> str:
         if abs(elevation) > _LEVEL_RAD:
             said["up" if elevation > 0 else "down"] = None
         else:
-            said[_degrees(bearing)] = None
+            said[degrees_text(bearing)] = None
     words = list(said)
     if len(words) > _MOST_HEAD_WORDS_N:
         words = [words[0], "…", words[-1]]
@@ -95,7 +98,8 @@ def looks_text(heads: Sequence[DrawnHead]) -> str:
     )
 
 
-def _degrees(bearing_rad: float) -> str:
+def degrees_text(bearing_rad: float) -> str:
+    """A bearing in degrees without its unit; whole ones without a point."""
     said = show(bearing_rad, "angle").removesuffix(" deg").removesuffix(".0")
     return "0" if said == "360" else said
 

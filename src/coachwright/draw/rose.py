@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from coachwright.build.model import Colour
 from coachwright.draw.body_lines import lines_in
-from coachwright.draw.lamp_table import swatch
+from coachwright.draw.lamp_table import degrees_text, swatch
 from coachwright.draw.letters import fitted, text_width_mm
 from coachwright.draw.project import VIEWS, bounds_of
 from coachwright.draw.sheet import Plate
@@ -128,7 +128,7 @@ def _title(curve: RoseCurve, size_mm: float) -> list[Element]:
     word = LIGHTS[curve.colour].word
     peak = max(curve.values_cd)
     at = curve.bearings_rad[curve.values_cd.index(peak)]
-    most = f"most {show(peak, 'luminous-intensity')} toward {show(at, 'angle')}" if peak > 0 else "no light"
+    most = f"most {show(peak, 'luminous-intensity')} toward {degrees_text(at)} deg" if peak > 0 else "no light"
     room = size_mm - 10.0 - text_width_mm(word, size_pt=10.0, bold=True)
     most = fitted(most, width_mm=room, size_pt=7.5)
     said = fitted(curve.title, width_mm=size_mm - 1.0, size_pt=7.0)

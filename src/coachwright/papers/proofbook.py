@@ -49,7 +49,7 @@ _PARTS_NOTE = (
     "that can be bought."
 )
 _TALLY_NOTE = (
-    "A rule is counted once for each subject it judges. House: the shop's own word. Target: a figure of a law written "
+    "A check is one rule for one subject. House: the shop's own word. Target: a figure of a law written "
     "for other lamps, used as a mark to reach."
 )
 _TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable")

@@ -21,12 +21,15 @@ def answer_sentence(verdict: Verdict) -> str:
 
 
 def checks_sentence(counts: Counts) -> str:
-    """``31 rules pass, 2 near, 1 fails; 44 are drafts and pass nothing``; every state that occurs is named."""
+    """``31 checks pass, 2 near, 1 fails; 44 are drafts and pass nothing``; every state that occurs is named.
+
+    A check is one rule for one subject.
+    """
     states = counts.states
     if not any(states.values()):
         return "No rule was judged."
     passing = [
-        f"{_counted(states['pass'], 'rule passes', 'rules pass')}",
+        f"{_counted(states['pass'], 'check passes', 'checks pass')}",
         f"{states['near']} near",
         _counted(states["fail"], "fails", "fail"),
     ]
