@@ -23,7 +23,7 @@ from coachwright.control.situations import settings_of
 from coachwright.flash.measures import QUARTERS, WARNING_RANKS
 from coachwright.flash.waves import LitPart, waves
 from coachwright.kit.by_digest import by_digest
-from coachwright.kit.geom import bearing_and_elevation, direction
+from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
 from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
 from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field
@@ -53,7 +53,7 @@ class Glow:
     """One colour of one head that burns.
 
     lamp : what is bolted on; of a pair one side (``corner.left``). toward : quarter into which it looks, "" for none.
-    panel : the moving panel it rides on, else ``body``. height_m : of its optical centre. [m]
+    panel : the moving panel it rides on, else ``body``. position_m : of its optical centre. [m]
     bearing_rad : of its axis, clockwise from the nose. test_voltage_v : at which its figures hold. [V]
     """
 
@@ -63,9 +63,14 @@ class Glow:
     lamp: str
     zones: tuple[Zone, ...]
     panel: str
-    height_m: float
+    position_m: Vector
     bearing_rad: float
     test_voltage_v: float
+
+    @property
+    def height_m(self) -> float:
+        """Of its optical centre above the ground. [m]"""
+        return self.position_m[2]
 
     @property
     def toward(self) -> str:
@@ -113,7 +118,7 @@ def glow_of(head: Head, part: LitPart, model: Model, panels: frozenset[str]) -> 
         f"{head.lamp}.{head.side}" if head.side else head.lamp,
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
-        moved_pose(head, model, panels).position_m[2],
+        moved_pose(head, model, panels).position_m,
         bearing_and_elevation(emitter.forward)[0],
         _test_voltage_v(head, model),
     )

@@ -7,19 +7,18 @@ Figures hold at the test voltage of the parts, which each answer names.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
 
-from coachwright.build.model import Colour, Model
-from coachwright.control.situations import settings_of
+from coachwright.build.model import Model
 from coachwright.flash.measures import QUARTERS
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.kit.once import once
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import widest_gap
-from coachwright.light.far_field import Floats, Grid, output_of, pane_transmittance
+from coachwright.light.far_field import Floats, Grid
+from coachwright.light.lamp_measures import chromaticity, glass_share, lamp_intensity, peak, toward_crew
 from coachwright.light.lit import (
     LEVEL,
     ROUND,
@@ -29,13 +28,12 @@ from coachwright.light.lit import (
     effective_over,
     effective_round,
     flashing,
-    glows,
     of_colour,
-    peaks_cd,
     place_in_round,
     voltages,
     zone_power,
 )
+from coachwright.light.words import bearings, toward
 from coachwright.light.zones import (
     LEVELS,
     STEP_RAD,
@@ -47,11 +45,22 @@ from coachwright.light.zones import (
     zone_powers,
     zone_totals,
 )
-from coachwright.parts.photometry import beam_table, bilinear
-from coachwright.parts.schema import ColourOutput
-from coachwright.place.glass import pane_in_the_way
-from coachwright.place.panels import BODY, open_panels
+from coachwright.place.panels import BODY
 from coachwright.place.zones import ZONE_MIDDLES_RAD
+
+__all__ = [
+    "chromaticity",
+    "effective_intensity",
+    "gap",
+    "glass_share",
+    "intensity",
+    "lamp_intensity",
+    "one_dead_gap",
+    "optical_power",
+    "panel_share",
+    "peak",
+    "toward_crew",
+]
 
 BLAMED_N = 3
 """Lamps named as what to turn, move or change."""
@@ -114,7 +123,7 @@ def optical_power(
                     "optical-power",
                     about=model.situation(situation).path,
                     blame=_blame(there, shares, bearing_rad),
-                    where=f"zone {zone.zone}" if of == "total" else _direction(bearing_rad, elevation_rad),
+                    where=f"zone {zone.zone}" if of == "total" else toward(bearing_rad, elevation_rad),
                     situation=situation,
                     facts=facts(zone=zone.zone, level=level, test_voltage=voltages(there)),
                     table=_points(zone, summed[row]) if level == "both" else None,
@@ -179,7 +188,7 @@ def intensity(model: Model, *, situation: str, vertical: float, horizontal: floa
                     "luminous-intensity",
                     about=model.situation(situation).path,
                     blame=_blame(there, None, bearing_rad),
-                    where=_direction(bearing_rad, vertical),
+                    where=toward(bearing_rad, vertical),
                     situation=situation,
                     facts=facts(toward=quarter, colour=colour, test_voltage=voltages(there)),
                 )
@@ -209,7 +218,7 @@ def effective_intensity(model: Model, *, situation: str, low: float, high: float
             "luminous-intensity",
             about=model.situation(situation).path,
             blame=_blame(light.glows, there, bearing_rad),
-            where=_direction(bearing_rad, grid.elevations_rad[row]),
+            where=toward(bearing_rad, grid.elevations_rad[row]),
             situation=situation,
             facts=facts(test_voltage=voltages(light.glows)),
             table=_round_table(found.min(axis=0)),
@@ -234,7 +243,7 @@ def gap(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
             "angle",
             about=model.situation(situation).path,
             blame=_blame(light.glows, None, middle_rad),
-            where=_run(found.width_rad, middle_rad),
+            where=bearings(found.width_rad, middle_rad),
             situation=situation,
             facts=facts(test_voltage=voltages(light.glows)),
             table=_round_table(level_cd),
@@ -269,7 +278,7 @@ def one_dead_gap(model: Model, *, situation: str, least: float) -> tuple[Measure
             "angle",
             about=dead.head.path,
             blame=(*_blame(alive, None, middle_rad), dead.head.path),
-            where=f"{lamps[worst]} dead, {_run(width_rad, middle_rad)}",
+            where=f"{lamps[worst]} dead, {bearings(width_rad, middle_rad)}",
             situation=situation,
             facts=facts(lamp=dead.head.lamp, test_voltage=voltages(light.glows)),
             table=table,
@@ -277,153 +286,7 @@ def one_dead_gap(model: Model, *, situation: str, least: float) -> tuple[Measure
     )
 
 
-# ---------------------------------------------------------------------------------------------------- one head alone
-@measures("light.lamp-intensity", kind="luminous-intensity", vertical="angle", horizontal="angle")
-def lamp_intensity(model: Model, *, situation: str, vertical: float, horizontal: float) -> tuple[Measure, ...]:
-    """How bright is each head by itself, about its own axis, while lit?
-
-    vertical, horizontal : type A angles of the head; the lower of left and right counts. [rad] No pane, limits counted.
-    """
-    return _by_lamp(
-        "light.lamp-intensity",
-        situation,
-        glows(model, situation),
-        lambda glow: glow.part.wave.peak() * own_axes_cd(glow.emitter.output, vertical, horizontal),
-        where=_own_direction(vertical, horizontal),
-        both_ends=False,
-    )
-
-
-@measures("light.peak", kind="luminous-intensity")
-def peak(model: Model, *, situation: str) -> tuple[Measure, ...]:
-    """How bright does each head get within 5 deg of the horizontal, limits and panes counted?
-
-    Of heads of one lamp, colour and side the dimmest and the brightest answer: a limit may stand on either side.
-    """
-    found = dict(zip(map(id, glows(model, situation)), peaks_cd(model, situation), strict=True))
-    return _by_lamp(
-        "light.peak",
-        situation,
-        glows(model, situation),
-        lambda glow: found[id(glow)],
-        where="within 5 deg of the horizontal",
-        both_ends=True,
-    )
-
-
-@measures("light.glass-share", kind="share")
-def glass_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
-    """Which share of a head's light gets out through the pane before it, along its axis?"""
-    panels = open_panels(model.body, settings_of(model, situation))
-    names = {id(pane): name for name, pane in model.body.glass.items()}
-    worst: dict[str, tuple[float, Glow]] = {}
-    for glow in glows(model, situation):
-        pane = glow.emitter.pane
-        if pane is None:
-            continue
-        share = pane_transmittance(pane, glow.emitter.forward)
-        known = worst.get(glow.head.path)
-        if known is None or share < known[0]:
-            worst[glow.head.path] = (share, glow)
-    answers = []
-    for path, (share, glow) in worst.items():
-        before = pane_in_the_way(glow.head, model.body, panels)
-        name = names.get(id(before), "")
-        answers.append(
-            Measure(
-                "light.glass-share",
-                share,
-                "share",
-                about=path,
-                blame=(f"{path}.at", f"{path}.aim"),
-                where=f"{glow.head.id} behind {name}",
-                situation=situation,
-                facts=facts(lamp=glow.head.lamp, head=glow.head.id, glass=name),
-            )
-        )
-    return tuple(answers)
-
-
-@measures("light.chromaticity", kind="number", per_situation=False, x_times="number", y_times="number")
-def chromaticity(model: Model, *, x_times: float, y_times: float) -> tuple[Measure, ...]:
-    """Where does each colour of a lamp lie, along one line of the colour chart?
-
-    x_times, y_times : the answer is x_times x + y_times y, CIE 1931: every straight boundary is a limit of such a sum.
-    """
-    answers: dict[tuple[str, Colour, float, float], Measure] = {}
-    for head in model.heads:
-        for colour in head.colours if head.reach == "own" else ():
-            output = output_of(head, model, colour)
-            if output is None or (head.path, colour, output.x, output.y) in answers:
-                continue
-            given = output.x > 0.0 or output.y > 0.0
-            answers[head.path, colour, output.x, output.y] = Measure(
-                "light.chromaticity",
-                x_times * output.x + y_times * output.y if given else None,
-                "number",
-                about=head.path,
-                blame=(f"{head.path}.part",),
-                where=f"{head.id}, {colour}",
-                facts=facts(lamp=head.lamp, head=head.id, colour=colour),
-                why_not="" if given else f"the sheet of {head.part} gives no chromaticity for {colour}",
-            )
-    return tuple(answers.values())
-
-
-@once(max_bytes=4_000_000)
-def own_axes_cd(output: ColourOutput, vertical_rad: float, horizontal_rad: float) -> float:
-    """Intensity at full light at a type A angle of the head, the lower of left and right. [cd]"""
-    both = bilinear(beam_table(output), np.array([-horizontal_rad, horizontal_rad]), np.array(vertical_rad))
-    return float(both.min())
-
-
 # ----------------------------------------------------------------------------------------------------- how it is said
-def _by_lamp(
-    name: str,
-    situation: str,
-    chosen: Iterable[Glow],
-    value_of: Callable[[Glow], float],
-    *,
-    where: str,
-    both_ends: bool,
-) -> tuple[Measure, ...]:
-    """One measure per lamp, colour, rank and side, of its dimmest head; and of its brightest if that is asked."""
-    groups: dict[tuple[str, str, str, str], list[tuple[float, Glow]]] = {}
-    for glow in chosen:
-        key = (glow.head.path, glow.part.colour, glow.part.rank, glow.toward)
-        groups.setdefault(key, []).append((value_of(glow), glow))
-    answers = []
-    for found in groups.values():
-        ends = [min(found, key=lambda pair: pair[0])]
-        highest = max(found, key=lambda pair: pair[0])
-        if both_ends and highest[0] > ends[0][0] * (1.0 + 1e-6):
-            ends.append(highest)
-        for value, glow in ends:
-            path = glow.head.path
-            answers.append(
-                Measure(
-                    name,
-                    value,
-                    "luminous-intensity",
-                    about=path,
-                    blame=(f"{path}.part", glow.part.path, f"{path}.aim"),
-                    where=f"{glow.head.id}, {where}",
-                    situation=situation,
-                    facts=facts(
-                        lamp=glow.head.lamp,
-                        head=glow.head.id,
-                        colour=glow.part.colour,
-                        rank=glow.part.rank,
-                        owner=glow.part.owner,
-                        toward=glow.toward,
-                        manner="steady" if glow.part.wave.is_constant else "flashing",
-                        test_voltage=voltages([glow]),
-                    ),
-                )
-            )
-    return tuple(answers)
-
-
 def _asked(zone: ZonePower, of: str) -> tuple[float, float, float]:
     """Value, bearing and elevation of what is asked of a zone."""
     if of == "total":
@@ -464,29 +327,3 @@ def _points(zone: ZonePower, power: Floats) -> Table:
 
 def _round_table(level_cd: Floats) -> Table:
     return Table(_ROUND_COLUMNS, tuple(zip(ROUND.bearings_rad, level_cd.tolist(), strict=True)))
-
-
-def _degrees(angle_rad: float) -> str:
-    return f"{round(math.degrees(angle_rad), 1):g} deg"
-
-
-def _direction(bearing_rad: float, elevation_rad: float) -> str:
-    up = (
-        "" if abs(elevation_rad) < 1e-6 else f", {_degrees(abs(elevation_rad))} {'up' if elevation_rad > 0 else 'down'}"
-    )
-    return f"bearing {_degrees(bearing_rad)}{up}"
-
-
-def _own_direction(vertical_rad: float, horizontal_rad: float) -> str:
-    aside = f"{_degrees(abs(horizontal_rad))} left or right" if horizontal_rad else "straight ahead"
-    up = f", {_degrees(abs(vertical_rad))} {'up' if vertical_rad > 0 else 'down'}" if vertical_rad else ""
-    return f"{aside}{up}"
-
-
-def _run(width_rad: float, middle_rad: float) -> str:
-    if width_rad >= math.tau:
-        return "all round"
-    if width_rad <= 0.0:
-        return f"weakest at bearing {_degrees(middle_rad)}"
-    first, last = (middle_rad - width_rad / 2) % math.tau, (middle_rad + width_rad / 2) % math.tau
-    return f"bearings {_degrees(first)} to {_degrees(last)}"
