@@ -166,9 +166,14 @@ def seen_rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 @measures("flash.sources", kind="count")
 def sources(model: Model, *, situation: str) -> tuple[Measure, ...]:
-    """How many flashing lamps point into each quarter?"""
+    """How many flashing lamps point into each quarter?
+
+    As soon as anything flashes every quarter has a row: none is an answer too.
+    """
     result = []
-    for toward, there in _by_quarter(lit for lit in _lit(model, situation) if lit.flashing()):
+    found = dict(_by_quarter(lit for lit in _lit(model, situation) if lit.flashing()))
+    for toward in QUARTERS.values() if found else ():
+        there = found.get(toward, [])
         lamps = sorted({(lit.head.lamp, lit.head.side) for lit in there})
         result.append(
             Measure(
