@@ -51,7 +51,7 @@ def report_lines(verdict: Verdict, *, every_rule: bool = False, coloured: bool =
             continue
         yield from (_line(line, coloured) for line in finding_lines(finding, texts=texts, width=WIDTH))
         yield ""
-    notes = [finding for finding in verdict.findings if finding.severity == "note"]
+    notes = [finding for finding in verdict.findings if finding.severity == "note" and not _is_draft(finding)]
     if notes:
         yield "Notes"
         yield from _wrapped(one_line(notes))
