@@ -65,7 +65,7 @@ def test_a_place_the_body_has_not(case: Case) -> None:
       bar: {part: bar-4, at: roof-front}
       rear-bar: {part: bar-4, at: roof-rear}
       grille: {part: short-red, at: grille, pair: mirrored}
-    cargo: {locker: {}}
+    cargo: {locker: {}, tray: {}}
     # 1: BLD-029
     equipment:
       box: {part: controller, at: flor}

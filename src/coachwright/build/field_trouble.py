@@ -9,7 +9,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from coachwright.build.problem import closest
-from coachwright.build.sections.base import Section
+from coachwright.build.sections.base import Section, as_written
 from coachwright.build.trouble import Trouble, listed
 from coachwright.kit.nodes import PathPieces
 
@@ -63,7 +63,11 @@ def _missing(path: PathPieces, section: Section) -> Trouble:
     field = _field(model, path[-1]) if model is not None else None
     said = f" ({field.description})" if field is not None and field.description else ""
     why = f"{path[-1]} is missing{said}."
-    example = f" like {path[-1]}: {field.examples[0]}" if field is not None and field.examples else f" {path[-1]}:"
+    example = (
+        f" like {path[-1]}: {as_written(field.examples[0])}"
+        if field is not None and field.examples
+        else f" {path[-1]}:"
+    )
     return Trouble(path[:-1], "BLD-013", "field-missing", why, f"Write it{example}.", on_key=True)
 
 
@@ -101,7 +105,7 @@ def _example(path: PathPieces, section: Section) -> str:
     model = _model_at(section.item, path[:-1]) if path else None
     field = _field(model, path[-1]) if model is not None else None
     if field is not None and field.examples:
-        return f"Write it like {path[-1]}: {field.examples[0]}."
+        return f"Write it like {path[-1]}: {as_written(field.examples[0])}."
     inner = _models_in(field.annotation) if field is not None else ()
     model = inner[0] if inner else _model_at(section.item, path)
     return f"Write it like {example_of(model)}." if model is not None else ""
@@ -109,9 +113,9 @@ def _example(path: PathPieces, section: Section) -> str:
 
 def example_of(model: type[BaseModel]) -> str:
     """The fields that are needed, as they could be written: ``{part: short-red-white, at: grille}``."""
-    fields = [(field.alias or name, field) for name, field in model.model_fields.items() if field.examples]
+    fields = [(field.alias or name, field) for name, field in model.model_fields.items()]
     needed = [(name, field) for name, field in fields if field.is_required()] or fields[:2]
-    return "{" + ", ".join(f"{name}: {(field.examples or ['...'])[0]}" for name, field in needed) + "}"
+    return "{" + ", ".join(f"{name}: {as_written((field.examples or ['...'])[0])}" for name, field in needed) + "}"
 
 
 def _model_at(item: Any, path: PathPieces) -> type[BaseModel] | None:

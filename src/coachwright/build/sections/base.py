@@ -44,9 +44,18 @@ class Section:
     example: str
 
 
-def said(help_text: str, *examples: str, default: Any = ..., **more: Any) -> Any:
+def said(help_text: str, *examples: Any, default: Any = ..., **more: Any) -> Any:
     """A field with its help and at least one example of what can stand there."""
     return Field(default=default, description=help_text, examples=list(examples), **more)
+
+
+def as_written(example: Any) -> str:
+    """An example as it could stand in a file, on one line."""
+    if isinstance(example, dict):
+        return "{" + ", ".join(f"{name}: {as_written(value)}" for name, value in example.items()) + "}"
+    if isinstance(example, list):
+        return f"[{', '.join(map(as_written, example))}]"
+    return str(example)
 
 
 def one_or_more(value: Any) -> Any:
@@ -208,6 +217,7 @@ __all__ = [
     "Text",
     "Values",
     "Written",
+    "as_written",
     "one_or_more",
     "said",
 ]

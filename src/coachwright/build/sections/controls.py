@@ -17,7 +17,7 @@ class Control(Written):
         "slide and pick-one have positions; a toggle keeps its value; a button is true while held", "toggle"
     )
     positions: Annotated[tuple[Name, ...], Field(max_length=60), AfterValidator(all_different)] = said(
-        "of a slide or pick-one, in their order; the first does nothing", default=()
+        "of a slide or pick-one, in their order; the first does nothing", ["off", "low", "full"], default=()
     )
     at: PlaceName = said("where it is fitted", "console.panel")
     start: Name | None = said("value at power-up, or last", "off", "last", default=None)

@@ -69,7 +69,7 @@ class Equipment(Written):
     antenna: PlaceName | None = said("where its antenna stands", "roof-fore", default=None)
     shed: Shed | None = said("when it is shed as the battery runs down", "1", "never", default=None)
     eject: YesNo = said("a shore lead that ejects itself", "yes", default=False)
-    isolator: Isolator | None = said("of a second battery", default=None)
+    isolator: Isolator | None = said("of a second battery", {"join": "engine == running"}, default=None)
     turned_by: Name | None = said("of a disconnect: the control that turns it", "main-switch", default=None)
     breaks: Names = said("of a disconnect: what it cuts off", "aux-battery", default=())
     spares: Places = said("of a disconnect: what stays fed", "controller.memory", default=())

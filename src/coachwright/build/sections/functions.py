@@ -44,12 +44,16 @@ class Function(Written):
     rank: Name = said("which kind it is: ranks decide who has a head first", "warn")
     when: ConditionText | None = said("while this holds", "scene and parked", default=None)
     by: Name | None = said("the slide or pick-one whose positions it follows", "slide", default=None)
-    levels: dict[Name, Entries] | None = said("what it shows from each position on", default=None)
+    levels: dict[Name, Entries] | None = said(
+        "what it shows from each position on", {"low": [{"on": "rear", "red": "single sides"}]}, default=None
+    )
     one_level: YesNo = said("that position or nothing, in place of the highest reached", "yes", default=False)
-    at_most: dict[Name, ConditionText] = said("acts as if the control stood there while this holds", default={})
+    at_most: dict[Name, ConditionText] = said(
+        "acts as if the control stood there while this holds", {"low": "parked"}, default={}
+    )
     wins_over: Names = said("functions of the same rank that it beats", "brake-shows", default=())
-    show: Entries | None = said("what it shows", default=None)
-    sound: Sounds = said("a tone on a siren", default=())
+    show: Entries | None = said("what it shows", [{"on": "tail", "red": "steady 40 %"}], default=None)
+    sound: Sounds = said("a tone on a siren", {"on": "main-siren", "tone": "wail"}, default=())
     run: Names = said("equipment or an output that it runs", "locker-fan", default=())
     interrupt: Names = said("an output that it interrupts", "horn", default=())
     say: Names = said("a message that it shows", "belts", default=())

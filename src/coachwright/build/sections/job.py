@@ -76,8 +76,16 @@ class Job(Written):
     revision: Text = said("which revision of the offer this is", "B", default="")
     due: IsoDate | None = said("day by which it is to be delivered", "2027-03-15", default=None)
     money: Money = said("currency of all prices", "USD", default="USD")
-    tax: Tax = said("tax", default=Tax.model_construct(exempt=False, paper=""))
-    law: Laws = said("answers to what packs ask of state and local law", default=Laws.model_construct(place=""))
+    tax: Tax = said(
+        "whether the customer pays tax",
+        {"exempt": "yes", "paper": "on file"},
+        default=Tax.model_construct(exempt=False, paper=""),
+    )
+    law: Laws = said(
+        "answers to what packs ask of state and local law",
+        {"red-forward": {"answer": "permitted"}},
+        default=Laws.model_construct(place=""),
+    )
 
 
 SECTION = Section(

@@ -19,7 +19,7 @@ class Move(Written):
     )
     to: Name | None = said("the value it moves to", "wail", default=None)
     next: Annotated[tuple[Name, ...], Field(min_length=2, max_length=60)] | None = said(
-        "goes round this list, one on at each event", default=None
+        "goes round this list, one on at each event", ["wail", "yelp"], default=None
     )
 
     @model_validator(mode="after")
@@ -33,11 +33,13 @@ class Move(Written):
 class Memory(Written):
     """A value that is kept, and what moves it."""
 
-    values: Values = said("all it can be")
+    values: Values = said("all it can be", ["standby", "wail", "yelp"])
     start: Name | None = said("at power-up; the first value if left away", "standby", default=None)
     ordered: YesNo = said("whether the values have an order", "yes", default=False)
     moves: Annotated[tuple[Move, ...], Field(max_length=200)] = said(
-        "the first whose on and if hold acts; put the safe one first", default=()
+        "the first whose on and if hold acts; put the safe one first",
+        [{"on": "pressed ring", "to": "wail"}],
+        default=(),
     )
 
 

@@ -21,7 +21,7 @@ class Signal(Written):
     from_: Text | None = Field(
         default=None, alias="from", description="what brings it, with a dot", examples=["cargo.gear-locker"]
     )
-    values: Values | None = said("of a signal of our own, the one at rest first", default=None)
+    values: Values | None = said("of a signal of our own, the one at rest first", ["closed", "open"], default=None)
 
 
 SECTION = Section(
