@@ -38,7 +38,16 @@ from coachwright.control.signals import (
     pass_time,
     read,
 )
-from coachwright.control.sources import Fault, Setting, change, faulted, let_go, start_values
+from coachwright.control.sources import (
+    Fault,
+    Setting,
+    SettingNotKnownError,
+    change,
+    closest,
+    faulted,
+    let_go,
+    start_values,
+)
 from coachwright.control.statement import HeadState, Outputs, SoundState
 
 __all__ = [
@@ -225,14 +234,17 @@ def lay_in(machine: Machine, state: State, memory: Mapping[str, str]) -> tuple[S
 
     Raises
     ------
-    ValueError : for a memory or a value that doesn't exist.
+    SettingNotKnownError : for a memory or a value that doesn't exist.
     """
     places = {each.name: place for place, each in enumerate(machine.memories)}
     values = list(state.memory)
     for name, value in memory.items():
         if name not in places:
-            raise ValueError(f"no memory is named {name}")
-        values[places[name]] = machine.memories[places[name]].values.index(value)
+            raise SettingNotKnownError(f"No memory is named {name}.{closest(name, places)}")
+        known = machine.memories[places[name]].values
+        if value not in known:
+            raise SettingNotKnownError(f"{name} is never {value}. It has {', '.join(known)}.{closest(value, known)}")
+        values[places[name]] = known.index(value)
     laid = replace(state, memory=tuple(values))
     instant = _moment(machine, laid, state.inputs, 0, quiet=True)
     return instant.state, _outputs(machine, instant)

@@ -164,15 +164,17 @@ def _named(inputs: tuple[Input, ...], name: str) -> Input:
     for item in inputs:
         if item.name == name:
             return item
-    near = nearest(name, [item.name for item in inputs])
-    closest = f" Closest: {near[0]}." if near else ""
-    raise SettingNotKnownError(f"No control or signal is named {name}.{closest}")
+    raise SettingNotKnownError(f"No control or signal is named {name}.{closest(name, [each.name for each in inputs])}")
 
 
 def _no_such_value(item: Input, setting: Setting, words: tuple[str, ...]) -> str:
     if not item.values:
         return f"{item.name} is a number."
     could = list(dict.fromkeys((*item.values, *words, LOST)))
-    near = nearest(str(setting), could)
-    closest = f" Closest: {near[0]}." if near else ""
-    return f"{item.name} is never {setting}. It has {', '.join(could)}.{closest}"
+    return f"{item.name} is never {setting}. It has {', '.join(could)}.{closest(str(setting), could)}"
+
+
+def closest(word: str, known: Iterable[str]) -> str:
+    """A sentence with the nearest known word, a space before it; "" when all are too far."""
+    near = nearest(word, known)
+    return f" Closest: {near[0]}." if near else ""
