@@ -29,7 +29,7 @@ from tests.control.machines import FOCUS, models, stories
 from tests.control.test_machine_against_reference import standing
 
 
-def agrees(moment: Moment, machine: Machine, instant: Instant) -> None:
+def agree(moment: Moment, machine: Machine, instant: Instant) -> None:
     """Assert that the circuit, under what the machine reads in this moment, gives what the machine puts out."""
     outputs = outputs_of(machine, instant.state)
     held_off = [each.name for place, each in enumerate(machine.functions) if instant.acting.held_off >> place & 1]
@@ -64,7 +64,7 @@ def agrees(moment: Moment, machine: Machine, instant: Instant) -> None:
         assert one in seen or state == (set(), False, False), one
 
 
-def follow(model: Model, story: list[object]) -> None:
+def agree_through(model: Model, story: list[object]) -> None:
     """Let the machine live through a story and compare every moment of it."""
     moment = Moment(model, build_machine(model))
     machine = build_machine(model, watch=[Watch(timed) for timed in moment.timed])
@@ -73,7 +73,7 @@ def follow(model: Model, story: list[object]) -> None:
     for change in story:
         now = standing(model, change)  # type: ignore[arg-type]
         for instant in instants(machine, state, now, change.elapsed_ms):  # type: ignore[attr-defined]
-            agrees(moment, machine, instant)
+            agree(moment, machine, instant)
             state = instant.state
 
 
@@ -82,7 +82,7 @@ def follow(model: Model, story: list[object]) -> None:
 def test_the_circuit_does_what_the_machine_does(focus: str, data: st.DataObject) -> None:
     """Law: in every moment of every story the rules hold, and active functions, owners and ambiguity are equal."""
     model = data.draw(models(focus=focus))
-    follow(model, data.draw(stories(model)))
+    agree_through(model, data.draw(stories(model)))
 
 
 @pytest.mark.long
@@ -91,7 +91,7 @@ def test_the_circuit_does_what_the_machine_does(focus: str, data: st.DataObject)
 def test_the_circuit_does_what_the_machine_does_in_long_stories(focus: str, data: st.DataObject) -> None:
     """Law: the same over larger builds and stories of up to forty steps."""
     model = data.draw(models(focus=focus, most_functions=8))
-    follow(model, data.draw(stories(model, most_steps=40)))
+    agree_through(model, data.draw(stories(model, most_steps=40)))
 
 
 @given(values_n=st.integers(1, 20), bits=st.integers(0, 31))

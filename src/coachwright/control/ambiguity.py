@@ -97,13 +97,15 @@ def _clashes(control: Control) -> tuple[Clash, ...]:
 
 def find_clashes(moment: Moment, solver: Solver, contested: Sequence[Contested]) -> tuple[Clash, ...]:
     """The clashes of a moment; `solver` keeps its rules at rest."""
-    asked: dict[tuple[str, tuple[str, ...], bool], list[tuple[Contested, Rivals]]] = {}
+    asked: dict[tuple[str, tuple[str, ...], bool, bool], list[tuple[Contested, Rivals]]] = {}
     for each in contested:
         for rivals in each.rivals:
-            asked.setdefault((each.kind, rivals.functions, rivals.circle), []).append((each, rivals))
+            asked.setdefault((each.kind, rivals.functions, rivals.circle, rivals.beside), []).append((each, rivals))
     found: list[Clash] = []
     covered: LookedAt | None = None
-    for (kind, _, _), pairs in sorted(asked.items(), key=lambda item: item[0]):
+    for (kind, functions, _, beside), pairs in sorted(asked.items(), key=lambda item: item[0]):
+        if beside and any(clash.functions == functions for clash in found):
+            continue  # the word that decides who has a head decides who shows beside it, too
         anywhere = moment.circuit.any_of(rivals.literal for _, rivals in pairs)
         if not solver.can_be(anywhere):
             continue

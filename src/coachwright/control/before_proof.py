@@ -12,8 +12,9 @@ from __future__ import annotations
 
 from coachwright.build.model import Model
 from coachwright.control.cone import Control, control_of, model_of
+from coachwright.control.encode import Moment
 from coachwright.control.found_as_written import rank_findings, written_findings
-from coachwright.control.found_by_asking import asked_findings, unreached_values
+from coachwright.control.found_by_asking import asked_findings
 from coachwright.control.found_in_situations import situation_findings
 from coachwright.control.machine import build_machine
 from coachwright.kit.finding import Finding, Fix
@@ -37,8 +38,10 @@ def _before_proof(control: Control) -> tuple[Finding, ...]:
     except ValueError as error:
         found.append(_not_understood(str(error)))
         return tuple(found)
-    found += asked_findings(model, machine)
-    found += situation_findings(model, machine, lambda: unreached_values(model, machine))
+    moment = Moment(model, machine)
+    asked, unreached = asked_findings(moment)
+    found += asked
+    found += situation_findings(moment, unreached)
     return tuple(sorted(found, key=lambda each: (each.code, each.about, sorted(map(str, each.values.items())))))
 
 

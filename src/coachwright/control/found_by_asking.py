@@ -20,14 +20,13 @@ from coachwright.control.choices import every_node
 from coachwright.control.circuit import FALSE
 from coachwright.control.contested import Contested, Wish, contested_heads, contested_sirens
 from coachwright.control.encode import Moment, NotOfOneMomentError
-from coachwright.control.machine import Machine
 from coachwright.control.sat import Solver
 from coachwright.kit.finding import Finding, Fix
 
 
-def asked_findings(model: Model, machine: Machine) -> tuple[Finding, ...]:
-    """Everything found over all settings; first what is contested, then what never happens."""
-    moment = Moment(model, machine)
+def asked_findings(moment: Moment) -> tuple[tuple[Finding, ...], frozenset[tuple[str, str]]]:
+    """Everything found over all settings, and the (memory, value) pairs that no move leads to."""
+    model = moment.model
     contested = (*contested_heads(moment), *contested_sirens(moment))
     at_rest = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     moving = Solver(moment.circuit, moment.rules)
@@ -45,19 +44,9 @@ def asked_findings(model: Model, machine: Machine) -> tuple[Finding, ...]:
             asking.moves_that_meet(),
         ):
             found += findings
-        return tuple(found)
+        return tuple(found), asking.missing
     finally:
         at_rest.close()
-        moving.close()
-
-
-def unreached_values(model: Model, machine: Machine) -> frozenset[tuple[str, str]]:
-    """(memory, value) pairs that no move leads to."""
-    moment = Moment(model, machine)
-    moving = Solver(moment.circuit, moment.rules)
-    try:
-        return _Asking(moment, moving, moving, ()).unreached()
-    finally:
         moving.close()
 
 
@@ -134,6 +123,7 @@ class _Asking:
         for each in contested:
             for name, literal in each.owns:
                 self.owns.setdefault(name, []).append(literal)
+        self.missing = self._unreached()
 
     def wins_over(self) -> Iterator[Finding]:
         ranks = {function.name: function.rank for function in self.model.functions}
@@ -260,7 +250,7 @@ class _Asking:
             )
 
     # ------------------------------------------------------------------------------------------------------ memory
-    def unreached(self) -> frozenset[tuple[str, str]]:
+    def _unreached(self) -> frozenset[tuple[str, str]]:
         """(memory, value) pairs that no move leads to, from start on."""
         reached = {(memory.name, memory.start) for memory in self.model.memories}
         grown = True
@@ -293,9 +283,8 @@ class _Asking:
         ]
 
     def memory_values(self) -> Iterator[Finding]:
-        missing = self.unreached()
         for memory in self.model.memories:
-            values = [value for value in memory.values if (memory.name, value) in missing]
+            values = [value for value in memory.values if (memory.name, value) in self.missing]
             if values:
                 yield Finding(
                     "CTL-011",

@@ -7,10 +7,11 @@ coachwright.control.machine : power-up, laying memory in, standing until no time
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from coachwright.build.model import Model, Situation
+from coachwright.control.choices import Value
 from coachwright.control.cone import inputs_of_memories
 from coachwright.control.encode import Moment
 from coachwright.control.machine import (
@@ -34,17 +35,15 @@ _TIMERS_MOST = 1000
 """Ends of timers waited for, at most, until a situation stands."""
 
 
-def situation_findings(
-    model: Model, machine: Machine, unreached: Callable[[], frozenset[tuple[str, str]]]
-) -> Iterator[Finding]:
-    """What is wrong with situations. unreached : gives the (memory, value) pairs that no move leads to."""
-    moment = Moment(model, machine)
-    for situation in model.situations:
-        yield from _situation(moment, situation, unreached)
+def situation_findings(moment: Moment, unreached: frozenset[tuple[str, str]]) -> Iterator[Finding]:
+    """What is wrong with situations. unreached : (memory, value) pairs that no move leads to."""
+    alone = _without_functions(moment) if any(situation.memory for situation in moment.model.situations) else moment
+    for situation in moment.model.situations:
+        yield from _situation(moment, situation, alone, unreached)
 
 
 def _situation(
-    moment: Moment, situation: Situation, unreached: Callable[[], frozenset[tuple[str, str]]]
+    moment: Moment, situation: Situation, alone: Moment, unreached: frozenset[tuple[str, str]]
 ) -> Iterator[Finding]:
     machine = moment.machine
     inputs, kept = start_inputs(machine, dict(situation.settings))
@@ -60,7 +59,7 @@ def _situation(
     restless |= set(outputs.restless)
     at_once = memory_of(machine, state)
     if not _taken(named, at_once) and any(before[name] != value for name, value in named.items()):
-        yield from _memory_reached(moment, situation, state, unreached)
+        yield from _memory_reached(alone, situation, values_read(machine, state), unreached)
     state, later_restless = _stood(machine, state)
     restless |= later_restless
     for memory, value in _taken(named, memory_of(machine, state)):
@@ -96,17 +95,15 @@ def _taken(named: dict[str, str], stands: dict[str, str]) -> list[tuple[str, str
 
 
 def _memory_reached(
-    moment: Moment, situation: Situation, state: State, unreached: Callable[[], frozenset[tuple[str, str]]]
+    moment: Moment, situation: Situation, wanted: Mapping[str, Value], unreached: frozenset[tuple[str, str]]
 ) -> Iterator[Finding]:
     named = dict(situation.memory)
-    never = [f"{name} at {value}" for name, value in situation.memory if (name, value) in unreached()]
+    never = [f"{name} at {value}" for name, value in situation.memory if (name, value) in unreached]
     if never:
         yield _not_reached(
             situation, "{situation} can't be reached: no move leads to {why}.", ", ".join(never), certain=True
         )
         return
-    wanted = values_read(moment.machine, state)
-    moment = _without_functions(moment)
     places = {name: choice.place(wanted[name]) for name, choice in moment.inputs.items()}
     settings = tuple((name, wanted[name]) for name, choice in moment.inputs.items() if choice.rest != places[name])
 

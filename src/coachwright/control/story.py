@@ -11,10 +11,11 @@ coachwright.control.ambiguity : says which settings to head for.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from heapq import heappop, heappush
 from itertools import count
 
+from coachwright.build.condition import names_read
 from coachwright.build.quantity_text import print_time
 from coachwright.control.choices import Choice, Value
 from coachwright.control.encode import Moment
@@ -29,14 +30,19 @@ from coachwright.control.machine import (
     step,
     values_read,
 )
+from coachwright.control.signals import Inputs
+from coachwright.control.sources import let_go
 from coachwright.control.statement import Outputs
+
+_STRAIGHT = 4
+"""How many acts of a detour weigh as much as one setting that isn't yet as the target has it."""
 
 Goal = Callable[[State, Outputs], bool]
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """One act of a story: a new setting (none without a name), and how long it then stands.
+    """One act of a story: a new setting, or (without a name) a wait of `wait_ms`.
 
     A setting stands until its source is read as steady (debounce): that isn't told. Any other wait is an act.
     """
@@ -95,7 +101,11 @@ def short_story(
 
 
 class _Search:
-    """A* over states; ``how far`` counts what isn't as the target has it."""
+    """Best first over states; ``how far`` counts what isn't as the target has it.
+
+    Without a target short rows of acts come first, so that the first found is one of the shortest. An act is tried
+    only when its turn comes.
+    """
 
     def __init__(self, moment: Moment, goal: Goal, steps_most: int) -> None:
         self.moment = moment
@@ -104,6 +114,9 @@ class _Search:
         self.steps_most = steps_most
         self.tried_n = 0
         self.excluded = [moment.condition(condition) for condition, _ in moment.model.cannot_be]
+        named = {name for condition, _ in moment.model.cannot_be for name in names_read(condition)}
+        self.excluding = [choice for name, choice in moment.inputs.items() if name in named]
+        self.can_stand: dict[tuple[int, ...], bool] = {}
 
     def run(self, target: Target, names: Sequence[str]) -> Story | None:
         inputs, kept = start_inputs(self.machine, {})
@@ -111,51 +124,45 @@ class _Search:
         if self.goal(state, outputs):
             return Story(())
         turn = count()
-        far = self._how_far(state, target)
-        waiting = [(far, far, next(turn), state, tuple[Act, ...]())]
+        waiting: list[tuple[int, int, int, State, tuple[Act, ...], Act]] = []
+
+        def offer(state: State, acts: tuple[Act, ...]) -> None:
+            far = self._how_far(state, target)
+            for act, nearer in self._acts(state, target, names):
+                left = far - nearer
+                heappush(waiting, (len(acts) + 1 + _STRAIGHT * left, left, next(turn), state, acts, act))
+
+        offer(state, ())
         seen = {state}
-        left_n = self.steps_most
-        while waiting:
-            _, _, _, state, acts = heappop(waiting)
-            for act in self._acts(state, names):
-                if left_n <= 0:
-                    return None
-                left_n -= 1
-                self.tried_n += 1
-                after, outputs, done = self._done(state, act)
-                if after in seen:
-                    continue
-                seen.add(after)
-                if self.excluded and not self._can_stand(after):
-                    continue
-                story = (*acts, done)
-                if self.goal(after, outputs):
-                    return Story(story)
-                far = self._how_far(after, target)
-                heappush(waiting, (len(story) + far, far, next(turn), after, story))
+        for _ in range(self.steps_most):
+            if not waiting:
+                break
+            *_, before, acts, act = heappop(waiting)
+            self.tried_n += 1
+            state, outputs = act_out(self.machine, before, act)
+            if state in seen or not self._can_stand(state):
+                continue
+            seen.add(state)
+            if self.goal(state, outputs):
+                return Story((*acts, act))
+            offer(state, (*acts, act))
         return None
 
-    def _done(self, state: State, act: Act) -> tuple[State, Outputs, Act]:
-        """State and outputs at the end of an act, and the act with the time in it that a setting took to be read."""
-        if act.name:
-            state, outputs = step(self.machine, state, changed_inputs(self.machine, state, {act.name: act.value}), 0)
-            settle_ms = max((left_ms for _, _, left_ms in state.reading.settling), default=0)
-            if not settle_ms:
-                return state, outputs, act
-            act = replace(act, wait_ms=settle_ms)
-        state, outputs = step(self.machine, state, state.inputs, act.wait_ms)
-        return state, outputs, act
-
-    def _acts(self, state: State, names: Sequence[str]) -> list[Act]:
+    def _acts(self, state: State, target: Target, names: Sequence[str]) -> list[tuple[Act, int]]:
+        """What can be done, and by how much the inputs come nearer to the target by it."""
         read = values_read(self.machine, state)
+        wanted = dict(target.settings)
         found = []
         for name in names:
             choice = self.moment.inputs[name]
             now = choice.place(read[name])
-            found += [set_to(choice, place) for place in range(len(choice.values)) if place != now]
+            goal = choice.place(wanted[name]) if name in wanted else None
+            for place in range(len(choice.values)):
+                if place != now:
+                    found.append((set_to(choice, place), (place == goal) - (now == goal)))
         wait_ms = ends_next_ms(self.machine, state)
         if wait_ms:
-            found.append(Act("", "", wait_ms, f"wait {print_time(wait_ms)}"))
+            found.append((Act("", "", wait_ms, f"wait {print_time(wait_ms)}"), 0))
         return found
 
     def _how_far(self, state: State, target: Target) -> int:
@@ -167,8 +174,31 @@ class _Search:
         return apart + sum(stands[name] != value for name, value in target.memory)
 
     def _can_stand(self, state: State) -> bool:
-        values = self.moment.values(values_read(self.machine, state), memory_of(self.machine, state), timed={})
-        return not any(self.moment.circuit.evaluate(self.excluded, values))
+        """Does the body let its signals stand so?"""
+        if not self.excluded:
+            return True
+        read = values_read(self.machine, state)
+        places = tuple(choice.place(read[choice.name]) for choice in self.excluding)
+        if places not in self.can_stand:
+            values = self.moment.values({choice.name: read[choice.name] for choice in self.excluding}, {}, timed={})
+            self.can_stand[places] = not any(self.moment.circuit.evaluate(self.excluded, values))
+        return self.can_stand[places]
+
+
+def act_out(machine: Machine, state: State, act: Act) -> tuple[State, Outputs]:
+    """State and outputs at the end of an act."""
+    if not act.name:
+        return step(machine, state, state.inputs, act.wait_ms)
+    state, outputs = _settled(machine, state, changed_inputs(machine, state, {act.name: act.value}))
+    released = let_go(machine.inputs, state.inputs)  # a toggle is pushed, not held
+    return (state, outputs) if released == state.inputs else _settled(machine, state, released)
+
+
+def _settled(machine: Machine, state: State, inputs: Inputs) -> tuple[State, Outputs]:
+    """With these sources, once each is read as steady (debounce)."""
+    state, outputs = step(machine, state, inputs, 0)
+    settle_ms = max((left_ms for _, _, left_ms in state.reading.settling), default=0)
+    return step(machine, state, inputs, settle_ms) if settle_ms else (state, outputs)
 
 
 def set_to(choice: Choice, place: int) -> Act:
