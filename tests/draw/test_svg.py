@@ -71,7 +71,7 @@ def test_every_colour_has_the_hatch_of_heraldic_convention() -> None:
     assert paths["hatch-red"]
     assert all("H" in d and "V" not in d for d in paths["hatch-blue"])
     assert paths["hatch-blue"]
-    assert len(list(patterns["hatch-amber"].iter(f"{SVG}circle"))) == 1
+    assert len(list(patterns["hatch-amber"].iter(f"{SVG}circle"))) > 1
     assert paths["hatch-white"] == []
     assert not list(patterns["hatch-white"].iter(f"{SVG}circle"))
     assert all("L" in d for d in paths["hatch-green"])

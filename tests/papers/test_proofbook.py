@@ -40,6 +40,7 @@ def book() -> bytes:
     return proof_book(verdict(), asked=BY_HAND)
 
 
+@cache
 def text_of(pdf: bytes) -> str:
     """All words of the book, breaks of long words taken out."""
     pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages]

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from coachwright.build.model import COLOURS, Colour
-from coachwright.look.style import LIGHTS, PAPER, Hatch
+from coachwright.look.style import LIGHTS, Hatch
 
 FONT = "Source Sans Pro"
 MM_PER_PT = 25.4 / 72.0
@@ -22,7 +22,8 @@ Point = tuple[float, float]
 
 _NOT_IN_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _SIGNS = {"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;"}
-_PITCH_MM = {"vertical": 0.75, "horizontal": 0.75, "dots": 0.9, "diagonal": 0.8}
+_PITCH_MM = 0.8
+_REPEATS: dict[Hatch, int] = {"vertical": 16, "horizontal": 16, "dots": 6, "diagonal": 12, "plain": 1}
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,31 +173,33 @@ def hatches() -> Element:
 
 
 def _hatch(colour: Colour, hatch: Hatch) -> Element:
+    """One tile of a hatch. It holds many lines: where tiles meet, screens show a seam that reads as a line."""
     look = LIGHTS[colour]
-    pitch = _PITCH_MM.get(hatch, 1.0)
-    marks: dict[Hatch, tuple[Element, ...]] = {
-        "vertical": (_stroke(f"M{number(pitch / 2)},0V{number(pitch)}", look.ink),),
-        "horizontal": (_stroke(f"M0,{number(pitch / 2)}H{number(pitch)}", look.ink),),
-        "dots": (element("circle", cx=pitch / 2, cy=pitch / 2, r=0.17, fill=look.ink),),
-        "diagonal": (
-            _stroke(
-                f"M{number(-pitch / 4)},{number(pitch / 4)}L{number(pitch / 4)},{number(-pitch / 4)}"
-                f"M0,{number(pitch)}L{number(pitch)},0"
-                f"M{number(pitch * 3 / 4)},{number(pitch * 5 / 4)}L{number(pitch * 5 / 4)},{number(pitch * 3 / 4)}",
-                look.ink,
-            ),
-        ),
-        "plain": (),
-    }
+    size = _PITCH_MM * _REPEATS[hatch]
+    places = [_PITCH_MM * (place + 0.5) for place in range(_REPEATS[hatch])]
     return element(
         "pattern",
-        element("rect", width=pitch, height=pitch, fill=look.fill if look.fill != PAPER else PAPER),
-        *marks[hatch],
+        element("rect", width=size, height=size, fill=look.fill),
+        *_marks(hatch, look.ink, places, size),
         id=hatch_name(colour),
-        width=pitch,
-        height=pitch,
+        width=size,
+        height=size,
         patternUnits="userSpaceOnUse",
     )
+
+
+def _marks(hatch: Hatch, ink: str, places: Sequence[float], size: float) -> Sequence[Element]:
+    if hatch == "vertical":
+        return (_stroke("".join(f"M{number(x)},0V{number(size)}" for x in places), ink),)
+    if hatch == "horizontal":
+        return (_stroke("".join(f"M0,{number(y)}H{number(size)}" for y in places), ink),)
+    if hatch == "dots":
+        return [element("circle", cx=x, cy=y, r=0.17, fill=ink) for x in places for y in places]
+    if hatch == "diagonal":
+        starts = [*(place - size for place in places), *places]
+        slant = (f"M{number(x)},{number(size)}L{number(x + size)},0" for x in starts)
+        return (_stroke("".join(slant), ink),)
+    return ()
 
 
 def _stroke(path: str, ink: str) -> Element:

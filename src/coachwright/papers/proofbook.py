@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from coachwright.build.model import Model
 from coachwright.draw.lamp_table import height_text, looks_text
 from coachwright.draw.lamps import drawn_heads
+from coachwright.draw.letters import fitted
 from coachwright.draw.sheet import plate_svg
 from coachwright.draw.views import plates, vehicle_picture
 from coachwright.kit.cite import Cite
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 NAME = "proof-book"
 _DRAWING_MM = (264.0, 167.0)
 _COVER_MM = 165.0
+_RUNNING_MM = 105.0
 _SHORT_DIGEST = 12
 _ESTIMATE_MORE = (
     "Every figure here was worked out from the build file, the catalogue and the packs named in it. A figure whose "
@@ -105,7 +107,7 @@ def _frame(verdict: Verdict) -> dict[str, Any]:
         "title": printed(f"Proof book, {name}"),
         "author": "coachwright",
         "paper": "a4",
-        "running": printed("  ·  ".join(part[:70] for part in said if part)),
+        "running": fitted(printed("  ·  ".join(part for part in said if part)), width_mm=_RUNNING_MM, size_pt=7.0),
         "digest-line": f"digest {verdict.digest[:_SHORT_DIGEST]}",
     }
 
