@@ -150,6 +150,26 @@ def test_one_observer_sees_both_heads_of_a_pair() -> None:
     assert only(sources(model, situation="day"), toward="front").value == 2
 
 
+@pytest.mark.parametrize(
+    ("shown", "expected_hz"),
+    [
+        ("red: double 120 per min sides", 4.0),
+        ("red: double 120 per min together", 2.0),
+        ("red: quad 60 per min sides", 2.0),
+    ],
+)
+def test_a_train_of_pulses_is_one_flash_to_the_observer(shown: str, expected_hz: float) -> None:
+    """A flash is one pulse or a train of pulses (SAE J595-2021 as quoted by tnlab.org); heads together are one."""
+    assert only(seen_rate(build(shown), situation="day"), toward="front").value == pytest.approx(expected_hz)
+
+
+def test_lamps_that_flash_together_can_be_counted_each() -> None:
+    """Two lamps of two a second are four where every source counts (flashes at a measuring point, memory)."""
+    found = seen_rate(build("red: double 120 per min together"), situation="day", counting="each")
+
+    assert only(found, toward="front").value == pytest.approx(4.0)
+
+
 def test_pulses_of_a_double_are_counted_singly() -> None:
     """Two pulses, two cycles a second."""
     worst = pulses_in_a_second(build("red: double 120 per min sides"), situation="day")[0]

@@ -9,13 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from coachwright.build.model import Head, Model
 from coachwright.control.situations import settings_of, tried
 from coachwright.flash.waves import HeadWave, LitPart, waves
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.kit.wave import Wave, overlap_share, total
+from coachwright.kit.wave import Wave, overlap_share
 from coachwright.place.panels import is_open, open_panels
 from coachwright.place.poses import moved_pose, place_and_side
 from coachwright.place.zones import Zone, zones_of
@@ -141,18 +142,26 @@ def overlap(model: Model, *, situation: str) -> tuple[Measure, ...]:
     return _worst_by_lamp(model, situation, "flash.overlap", "share", shared, most=True)
 
 
-@measures("flash.seen-rate", kind="rate")
-def seen_rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
-    """How many flashes a second reach one observer from all heads that point into his quarter?"""
+@measures("flash.seen-rate", kind="rate", counting="word")
+def seen_rate(model: Model, *, situation: str, counting: Literal["once", "each"] = "once") -> tuple[Measure, ...]:
+    """How many flashes a second reach one observer from all heads that point into his quarter?
+
+    A train of pulses is one flash. counting : flashes of several lamps that begin together are one (``once``), or
+    count for every lamp (``each``).
+    """
     result = []
     for toward, there in _by_quarter(lit for lit in _lit(model, situation) if lit.flashing()):
-        rises_hz = math.fsum(
-            _rises_hz(total(part.wave for lit in group for part in lit.wave.parts)) for group in _by_group(there)
+        seen_hz = math.fsum(
+            SECOND_MS / period_ms
+            for group in _by_group(there)
+            for _, (period_ms, _) in sorted(
+                {(_source(lit, counting), _begins(part.wave)) for lit in group for part in lit.flashing()}
+            )
         )
         result.append(
             Measure(
                 "flash.seen-rate",
-                rises_hz,
+                seen_hz,
                 "rate",
                 about=_situation_path(model, situation),
                 blame=tuple(dict.fromkeys(part.path for lit in there for part in lit.flashing())),
@@ -339,12 +348,21 @@ def _brightest(parts: Iterable[Wave]) -> Wave:
     return Wave.constant(0.0).maximum(*parts)
 
 
-def _rises_hz(wave: Wave) -> float:
-    """Rises of the light per second: what an eye takes for a new flash."""
-    if wave.is_constant:
-        return 0.0
-    rises = sum(1 for place in range(len(wave.values)) if wave.values[place] > wave.values[place - 1])
-    return SECOND_MS * rises / wave.period_ms
+def _source(lit: _Lit, counting: str) -> tuple[str, str]:
+    return (lit.head.lamp, lit.head.side) if counting == "each" else ("", "")
+
+
+def _begins(wave: Wave) -> tuple[int, int]:
+    """Period of a flash and where in it the train of pulses begins: after the longest dark step. [ms]"""
+    rises = [place for place, value in enumerate(wave.values) if value > 0.0 >= wave.values[place - 1]]
+    if not rises:
+        return wave.period_ms, wave.edges[wave.values.index(max(wave.values))]
+
+    def dark_ms(place: int) -> int:
+        return (wave.edges[place] - wave.edges[place - 1]) % wave.period_ms
+
+    first = max(rises, key=lambda place: (dark_ms(place), -wave.edges[place]))
+    return wave.period_ms, wave.edges[first]
 
 
 def _function_path(part: LitPart) -> str:
