@@ -2,11 +2,17 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coachwright.light.glass import clear_transmittance, face_reflectance, tinted_transmittance
+from coachwright.light.glass import (
+    clear_transmittance,
+    face_reflectance,
+    tinted_transmittance,
+    tinted_transmittances,
+)
 
 TABLE = [
     # deg, one face, slab, tint 70 %, 20 %, 5 %
@@ -138,3 +144,11 @@ def test_tint_that_clear_glass_cant_pass_is_refused(at_normal: float) -> None:
     """Law: two faces of n = 1.52 let no more than 91.8 % through."""
     with pytest.raises(ValueError, match=r"91\.8 %"):
         tinted_transmittance(0.0, at_normal=at_normal)
+
+
+@given(st.lists(st.floats(0.0, math.pi / 2 - 1e-6), min_size=1, max_size=20), st.floats(0.01, 0.9))
+def test_many_directions_agree_with_each_by_itself(angles_rad: list[float], at_normal: float) -> None:
+    """Law: the same glass, asked for many directions at once."""
+    found = tinted_transmittances(np.cos(angles_rad), at_normal=at_normal)
+
+    assert found == pytest.approx([tinted_transmittance(angle, at_normal=at_normal) for angle in angles_rad], abs=1e-12)

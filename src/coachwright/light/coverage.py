@@ -237,6 +237,15 @@ def _largest_rows(rows: Floats) -> Floats:
     return np.array(kept)
 
 
+def first_least(values: Floats) -> int:
+    """Place of the smallest value in a flat array, the first of those that differ by rounding only.
+
+    Left and right of a mirrored vehicle are equal to the last digits but not in them; which of the two is named must
+    not hang on those.
+    """
+    return int(np.flatnonzero(values <= values.min() * (1.0 + 1e-9))[0])
+
+
 # ---- gaps
 
 

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 from coachwright.build.model import Colour, Head, Model
 from coachwright.kit.geom import Vector, angle_between, cross, directions
 from coachwright.kit.once import once
-from coachwright.light.glass import clear_transmittance, tinted_transmittance
+from coachwright.light.glass import clear_transmittance, tinted_transmittance, tinted_transmittances
 from coachwright.parts.photometry import beam_table, bilinear
 from coachwright.parts.schema import ColourOutput, LampPart
 from coachwright.parts.standing import place_pose
@@ -165,20 +165,24 @@ def grid_vectors(grid: Grid) -> Floats:
 @once(max_bytes=16_000_000)
 def pane_share(pane: Pane, grid: Grid) -> Floats:
     """Share a pane lets through toward each direction of a grid, shape (directions,); nothing gets out backward."""
-    vectors = grid_vectors(grid)
-    shares = np.zeros(vectors.shape[1])
-    for place in np.flatnonzero(np.array(pane.normal) @ vectors > 0.0):
-        shares[place] = pane_transmittance(pane, (vectors[0, place], vectors[1, place], vectors[2, place]))
+    cosines = np.array(pane.normal) @ grid_vectors(grid)
+    out = cosines > 0.0
+    shares = np.zeros(len(cosines))
+    shares[out] = tinted_transmittances(np.minimum(cosines[out], 1.0), at_normal=_at_normal(pane), index=pane.index)
     return shares
 
 
 def pane_transmittance(pane: Pane, vector: Vector) -> float:
-    """Share of the light along a unit vector that gets through the pane; glass clearer than glass can be is clear."""
+    """Share of the light along a unit vector that gets through the pane."""
     angle_rad = angle_between(pane.normal, vector)
     if angle_rad >= math.pi / 2:
         return 0.0
-    most = clear_transmittance(0.0, index=pane.index)
-    return tinted_transmittance(angle_rad, at_normal=min(pane.transmittance, most), index=pane.index)
+    return tinted_transmittance(angle_rad, at_normal=_at_normal(pane), index=pane.index)
+
+
+def _at_normal(pane: Pane) -> float:
+    """What it lets through straight on; a pane marked clearer than glass can be is clear glass."""
+    return min(pane.transmittance, clear_transmittance(0.0, index=pane.index))
 
 
 def candela_toward(emitter: Emitter, vector: Vector) -> float:

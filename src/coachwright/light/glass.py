@@ -8,6 +8,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
 
 WINDOW_INDEX = 1.52
 """Refractive index of soda-lime float glass, near enough for every window."""
@@ -87,6 +93,21 @@ def tinted_transmittance(angle_rad: float, *, at_normal: float, index: float = W
         )
         / 2.0
     )
+
+
+def tinted_transmittances(cosines: Floats, *, at_normal: float, index: float = WINDOW_INDEX) -> Floats:
+    """`tinted_transmittance` for many directions at once.
+
+    Parameters
+    ----------
+    cosines : of the angles between the light and the pane's upright, each more than 0.
+    """
+    inside = np.sqrt(1.0 - (1.0 - cosines**2) / index**2)
+    path = _inner_share(at_normal, index=index) ** (1.0 / inside)
+    across = ((cosines - index * inside) / (cosines + index * inside)) ** 2
+    within = ((index * cosines - inside) / (index * cosines + inside)) ** 2
+    both = ((1.0 - share) ** 2 * path / (1.0 - (share * path) ** 2) for share in (across, within))
+    return np.asarray(sum(both) / 2.0, dtype=np.float64)
 
 
 def _inner_share(at_normal: float, *, index: float) -> float:

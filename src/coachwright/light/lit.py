@@ -11,7 +11,7 @@ coachwright.flash.waves : what burns. coachwright.light.measures : what is asked
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -93,33 +93,56 @@ class Light:
         return self.candela_cd[:, places[0][:, None], places[1]]
 
 
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """How a head stands while some panels are open, and each of its colours there."""
+
+    emitters: Mapping[Colour, Emitter]
+    zones: tuple[Zone, ...]
+    panel: str
+    position_m: Vector
+    bearing_rad: float
+    test_voltage_v: float
+
+
 @by_digest
 def glows(model: Model, situation: str) -> tuple[Glow, ...]:
-    """Everything that burns in a situation, in the model's order."""
-    panels = open_panels(model.body, settings_of(model, situation))
+    """Everything that burns in a situation, in the model's order; colours without figures are left out."""
+    stands = standing(model, open_panels(model.body, settings_of(model, situation)))
     return tuple(
-        glow
-        for head, wave in zip(model.heads, waves(model, situation=situation), strict=True)
+        Glow(
+            head,
+            part,
+            stand.emitters[part.colour],
+            f"{head.lamp}.{head.side}" if head.side else head.lamp,
+            stand.zones,
+            stand.panel,
+            stand.position_m,
+            stand.bearing_rad,
+            stand.test_voltage_v,
+        )
+        for head, stand, wave in zip(model.heads, stands, waves(model, situation=situation), strict=True)
         for part in wave.parts
-        if (glow := glow_of(head, part, model, panels)) is not None
+        if part.colour in stand.emitters
     )
 
 
-def glow_of(head: Head, part: LitPart, model: Model, panels: frozenset[str]) -> Glow | None:
-    """One colour of a head as it stands; None when its part has no figures for that colour."""
-    emitter = emitter_of(head, model, part.colour, panels)
-    if emitter is None:
-        return None
+@by_digest
+def standing(model: Model, panels: frozenset[str]) -> tuple[Stand, ...]:
+    """Every head of the model while these panels stand open: situations share it."""
+    return tuple(_stand(head, model, panels) for head in model.heads)
+
+
+def _stand(head: Head, model: Model, panels: frozenset[str]) -> Stand:
     place, side = place_and_side(head, model.body)
-    return Glow(
-        head,
-        part,
-        emitter,
-        f"{head.lamp}.{head.side}" if head.side else head.lamp,
+    pose = moved_pose(head, model, panels)
+    emitters = {colour: emitter_of(head, model, colour, panels) for colour in COLOURS}
+    return Stand(
+        {colour: emitter for colour, emitter in emitters.items() if emitter is not None},
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
-        moved_pose(head, model, panels).position_m,
-        bearing_and_elevation(emitter.forward)[0],
+        pose.position_m,
+        bearing_and_elevation(pose.forward)[0],
         _test_voltage_v(head, model),
     )
 

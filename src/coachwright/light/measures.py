@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -16,7 +17,7 @@ from coachwright.build.model import Model
 from coachwright.flash.measures import QUARTERS
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
-from coachwright.light.coverage import widest_gap
+from coachwright.light.coverage import first_least, widest_gap
 from coachwright.light.far_field import Floats, Grid
 from coachwright.light.lamp_measures import chromaticity, glass_share, lamp_intensity, peak, toward_crew
 from coachwright.light.lit import (
@@ -46,7 +47,7 @@ from coachwright.light.zones import (
     zone_totals,
 )
 from coachwright.place.panels import BODY
-from coachwright.place.zones import ZONE_MIDDLES_RAD
+from coachwright.place.zones import ZONE_MIDDLES_RAD, Zone
 
 __all__ = [
     "chromaticity",
@@ -174,12 +175,11 @@ def intensity(model: Model, *, situation: str, vertical: float, horizontal: floa
             there = [glow for glow in light.glows if zone in glow.zones]
             if not there:
                 continue
-            middle = ZONE_MIDDLES_RAD[zone]
-            grid = Grid(((middle - horizontal) % math.tau, (middle + horizontal) % math.tau), (vertical,))
+            grid = _both_sides(zone, vertical, horizontal)
             both = _from_round(over_round, grid)
             if both is None:
                 both = brightest_over(light, grid)
-            worse = int(both[0].argmin())
+            worse = first_least(both[0])
             bearing_rad = grid.bearings_rad[worse]
             answers.append(
                 Measure(
@@ -208,7 +208,7 @@ def effective_intensity(model: Model, *, situation: str, low: float, high: float
     found = _from_round(effective_round(model, situation), grid)
     if found is None:
         found = effective_over(light, grid)
-    row, column = np.unravel_index(int(found.argmin()), found.shape)
+    row, column = divmod(first_least(found.ravel()), found.shape[1])
     bearing_rad = grid.bearings_rad[column]
     there = light.over(Grid((bearing_rad,), (grid.elevations_rad[row],)))[:, 0, 0]
     return (
@@ -235,7 +235,7 @@ def gap(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
     light = flashing(model, situation)
     level_cd = effective_round(model, situation)[LEVEL]
     found = widest_gap(level_cd, least_cd=least)
-    middle_rad = found.middle_rad if found.width_rad else ROUND.bearings_rad[int(level_cd.argmin())]
+    middle_rad = found.middle_rad if found.width_rad else ROUND.bearings_rad[first_least(level_cd)]
     return (
         Measure(
             "light.gap",
@@ -265,7 +265,7 @@ def one_dead_gap(model: Model, *, situation: str, least: float) -> tuple[Measure
     worst = max(range(len(lamps)), key=lambda place: (gaps[place].width_rad, -float(levels_cd[place].min())))
     dead = next(glow for glow in light.glows if glow.lamp == lamps[worst])
     width_rad = gaps[worst].width_rad
-    middle_rad = gaps[worst].middle_rad if width_rad else ROUND.bearings_rad[int(levels_cd[worst].argmin())]
+    middle_rad = gaps[worst].middle_rad if width_rad else ROUND.bearings_rad[first_least(levels_cd[worst])]
     alive = [glow for glow in light.glows if glow.lamp != lamps[worst]]
     table = Table(
         (Column("lamp", "word"), Column("gap", "angle"), Column("middle", "angle")),
@@ -314,6 +314,13 @@ def _blame(chosen: Sequence[Glow], given: Floats | None, bearing_rad: float) -> 
     return tuple(dict.fromkeys([*aspects, *shows]))
 
 
+@lru_cache(maxsize=256)
+def _both_sides(zone: Zone, vertical_rad: float, horizontal_rad: float) -> Grid:
+    """Left and right of a quarter's middle bearing."""
+    middle = ZONE_MIDDLES_RAD[zone]
+    return Grid(((middle - horizontal_rad) % math.tau, (middle + horizontal_rad) % math.tau), (vertical_rad,))
+
+
 def _from_round(over_round: Floats, grid: Grid) -> Floats | None:
     """The grid's part of an answer over `ROUND`; None where it has directions of its own."""
     places = place_in_round(grid)
@@ -326,4 +333,5 @@ def _points(zone: ZonePower, power: Floats) -> Table:
 
 
 def _round_table(level_cd: Floats) -> Table:
-    return Table(_ROUND_COLUMNS, tuple(zip(ROUND.bearings_rad, level_cd.tolist(), strict=True)))
+    """Every 5 deg, which is what a page can show."""
+    return Table(_ROUND_COLUMNS, tuple(zip(ROUND.bearings_rad[::2], level_cd[::2].tolist(), strict=True)))

@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from coachwright.kit.cite import Cite
 from coachwright.kit.errors import DataWrong
 from coachwright.kit.nodes import read_nodes
+from coachwright.light.coverage import first_least
 from coachwright.light.far_field import Floats, Grid
 from coachwright.light.figures import cite_of, named, table_of
 from coachwright.place.zones import ZONE_MIDDLES_RAD, ZONES, Zone
@@ -131,8 +132,8 @@ def one_dead(power: Floats, lamps: Sequence[str]) -> dict[str, tuple[ZonePower, 
 def _zone_power(zone: Zone, power: Floats) -> ZonePower:
     places = zone_places(zone)
     level, off = power[1, places], power[[0, 2]][:, places]
-    weakest = int(level.argmin())
-    row, column = np.unravel_index(int(off.argmin()), off.shape)
+    weakest = first_least(level)
+    row, column = divmod(first_least(off.ravel()), POINTS_N)
     bearings = ZONE_GRID.bearings_rad
     return ZonePower(
         zone,
@@ -141,5 +142,5 @@ def _zone_power(zone: Zone, power: Floats) -> ZonePower:
         bearings[places[weakest]],
         float(off[row, column]),
         bearings[places[column]],
-        ZONE_GRID.elevations_rad[2 * int(row)],
+        ZONE_GRID.elevations_rad[2 * row],
     )
