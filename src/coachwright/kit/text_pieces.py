@@ -9,6 +9,7 @@ composes the text as one.
 from __future__ import annotations
 
 import re
+import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -20,8 +21,8 @@ from coachwright.kit.text_faults import is_plain
 from coachwright.kit.yaml_loader import compose_nodes
 
 _SECTION = re.compile(r"^(?=[^\s#])", re.MULTILINE)
-_MOST_CHARACTERS = 1_000_000
-"""Of all texts that are remembered: some builds of some thousand lines."""
+_MOST_CHARACTERS = 1_500_000
+"""Of all texts that are remembered: some builds of some thousand lines, and the edits made to them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,7 @@ class _Known:
 
 
 _remembered: OrderedDict[str, _Known] = OrderedDict()
+_lock = threading.Lock()
 
 
 def pieces_of(
@@ -70,9 +72,11 @@ def pieces_of(
 
 
 def _section(text: str, plain_of: Callable[[yaml.MappingNode], dict[str, Any] | None]) -> _Known | None:
-    known = _remembered.get(text)
-    if known is not None:
-        return known
+    with _lock:
+        known = _remembered.get(text)
+        if known is not None:
+            _remembered.move_to_end(text)
+            return known
     if not is_plain(text):
         return None
     try:
@@ -92,8 +96,9 @@ def _section(text: str, plain_of: Callable[[yaml.MappingNode], dict[str, Any] | 
 def _remember(text: str, known: _Known) -> None:
     if len(text) > _MOST_CHARACTERS:
         return
-    _remembered[text] = known
-    kept = sum(map(len, list(_remembered)))
-    while kept > _MOST_CHARACTERS and len(_remembered) > 1:
-        oldest, _ = _remembered.popitem(last=False)
-        kept -= len(oldest)
+    with _lock:
+        _remembered[text] = known
+        kept = sum(map(len, _remembered))
+        while kept > _MOST_CHARACTERS and len(_remembered) > 1:
+            oldest, _ = _remembered.popitem(last=False)
+            kept -= len(oldest)

@@ -40,7 +40,7 @@ def _loader() -> type:
 
         return PlainLoader
 
-    class FastLoader(_NoMeaning, CParser):  # type: ignore[misc]
+    class FastLoader(_NoMeaning, CParser):
         """libyaml's parser and composer."""
 
     return FastLoader
