@@ -11,10 +11,11 @@ import pypdf
 import pytest
 
 from coachwright.build.model import LawAnswer, Model
+from coachwright.kit.wave import WaveTooLong
 from coachwright.look.cautions import CAUTIONS, ESTIMATE, cautions_of
 from coachwright.look.cells import limit_cell, margin_cell, worst_cell
 from coachwright.look.style import state_look
-from coachwright.papers.light_and_time import Asked, NoAnswer
+from coachwright.papers.light_and_time import Asked, NoAnswer, situation_page
 from coachwright.papers.proofbook import proof_book
 from coachwright.papers.registry import PAPERS
 from tests.draw.made import LAMPS, job_model
@@ -182,15 +183,27 @@ def test_hostile_words_break_no_paper_and_are_never_executed(group: list[str]) -
     assert "/JavaScript" not in repr(pypdf.PdfReader(io.BytesIO(pdf)).trailer["/Root"])
 
 
-def test_a_room_without_answer_says_why() -> None:
-    """Case: what can't be drawn is said, never left out."""
+@pytest.mark.parametrize(
+    ("error", "reason"),
+    [
+        (NoAnswer("the light of this lamp is not in its sheet"), "the light of this lamp is not in its sheet."),
+        (WaveTooLong("repeats only after 700 s"), "repeats only after 700 s."),
+        (KeyError("x"), "KeyError: 'x'; this is a fault of the program, not of the build."),
+    ],
+)
+def test_a_room_without_answer_says_why(error: Exception, reason: str) -> None:
+    """Case: what can't be drawn is said on its page, never left out; the rest is drawn."""
 
-    def no_light(model: Model, situation: str) -> Any:
-        raise NoAnswer("the light of this lamp is not in its sheet")
+    def broken(model: Model, situation: str) -> Any:
+        raise error
 
-    said = text_of(proof_book(verdict(), asked=Asked(BY_HAND.waves, no_light)))
+    model = job_model(LAMPS[:1])
+    page = situation_page(model, model.situations[0], Asked(BY_HAND.waves, broken))
 
-    assert "is not drawn: the light of this lamp is not in its sheet." in said
+    assert page["no-light"] == f"Light is not drawn: {reason}"
+    assert page["roses"] == []
+    assert page["strips"]
+    assert "not drawn" in text_of(proof_book(verdict(model), asked=Asked(broken, BY_HAND.curves)))
 
 
 def test_a_build_that_cannot_be_read_still_gives_a_book() -> None:
@@ -231,3 +244,15 @@ def _colliding(letters: list[dict[str, Any]]) -> list[str]:
             if across > 0.5 * narrow and down > 0.5 * low:
                 found.append(one["text"] + other["text"])
     return found
+
+
+def test_drawings_measure_to_scale_in_the_book_itself() -> None:
+    """The body's wheelbase is 3,680 mm: on the page, over the scale the page names, it is as long (72 pt to the inch)."""
+    with pdfplumber.open(io.BytesIO(book())) as pdf:
+        page = next(page for page in pdf.pages if "wheelbase" in (page.extract_text() or ""))
+        named = re.search(r"scale 1 : (\d+) on A4", page.extract_text())
+        assert named is not None
+        wanted_pt = 3680 / int(named[1]) / 25.4 * 72
+        level = [abs(line["x1"] - line["x0"]) for line in page.lines if abs(line["top"] - line["bottom"]) < 0.01]
+
+    assert min(abs(length - wanted_pt) for length in level) < 0.05

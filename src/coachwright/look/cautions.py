@@ -120,7 +120,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Who alters a certified vehicle",
         "Who alters a vehicle before its first sale answers for its going on meeting every safety standard it was "
         "certified to, and may have to add a label of their own; afterwards nobody in the trade may make required "
-        "equipment inoperative. Stop lamps, turn signals and hazard warning keep working in every state, faults included.",
+        "equipment inoperative. Stop, turn and hazard lamps keep working in every state, faults included.",
         "49 CFR 567, 568 and 49 U.S.C. 30122 in the United States; elsewhere the law there. A compliance practitioner.",
         _of("proof-book", "build-book", "delivery-book", "offer"),
         _of("law"),

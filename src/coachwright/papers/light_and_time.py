@@ -9,13 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from coachwright.build.model import Model, Situation
 from coachwright.draw.rose import RoseCurve, roses
 from coachwright.draw.sheet import Plate, plate_svg
 from coachwright.draw.strips import rows_of, span_ms, strips
+from coachwright.kit.errors import CoachwrightError
 from coachwright.kit.show import show
+from coachwright.kit.wave import WaveTooLong
 from coachwright.papers.light_curves import light_curves
 from coachwright.papers.printed import printed
 
@@ -24,6 +26,9 @@ if TYPE_CHECKING:
 
 WIDTH_MM, STRIP_HEIGHT_MM = 172.0, 205.0
 _MOST_NAMED = 40
+
+
+_T = TypeVar("_T")
 
 
 class NoAnswer(Exception):
@@ -43,15 +48,21 @@ def situation_page(model: Model, situation: Situation, asked: Asked) -> dict[str
     page: dict[str, Any] = {"name": printed(situation.name), "roses": [], "strips": [], "no-light": "", "no-time": ""}
     page |= {"strip-note": "", "dark": "", "across": 1, "gap": 0}
     page["sentence"] = printed(_sentence(situation, model))
-    try:
-        page |= _light(model, asked.curves(model, situation.name))
-    except NoAnswer as reason:
-        page["no-light"] = printed(f"The light round the vehicle is not drawn: {reason}.")
-    try:
-        page |= _time(asked.waves(model, situation.name))
-    except NoAnswer as reason:
-        page["no-time"] = printed(f"The time of each head is not drawn: {reason}.")
+    curves, reason = _answered(asked.curves, model, situation.name)
+    page |= _light(model, curves) if not reason else {"no-light": printed(f"Light is not drawn: {reason}.")}
+    waves, reason = _answered(asked.waves, model, situation.name)
+    page |= _time(waves) if not reason else {"no-time": printed(f"The time of each head is not drawn: {reason}.")}
     return page
+
+
+def _answered(ask: Callable[[Model, str], Sequence[_T]], model: Model, situation: str) -> tuple[Sequence[_T], str]:
+    """What a room says, or why it can't: a room that breaks costs its picture, says so on paper, and not the book."""
+    try:
+        return ask(model, situation), ""
+    except (NoAnswer, WaveTooLong, CoachwrightError) as error:
+        return (), str(error).rstrip(".")
+    except Exception as error:
+        return (), f"{type(error).__name__}: {error}; this is a fault of the program, not of the build"
 
 
 def settings_text(situation: Situation, model: Model) -> str:
