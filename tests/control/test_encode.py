@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coachwright.build.model import Model
@@ -78,6 +78,7 @@ def agree_through(model: Model, story: list[object]) -> None:
 
 
 @pytest.mark.parametrize("focus", FOCUS)
+@settings(max_examples=30)
 @given(data=st.data())
 def test_the_circuit_does_what_the_machine_does(focus: str, data: st.DataObject) -> None:
     """Law: in every moment of every story the rules hold, and active functions, owners and ambiguity are equal."""

@@ -20,6 +20,7 @@ from coachwright.control.choices import every_node
 from coachwright.control.circuit import FALSE
 from coachwright.control.contested import Contested, Wish, contested_heads, contested_sirens
 from coachwright.control.encode import Moment, NotOfOneMomentError
+from coachwright.control.found_in_shows import row_of
 from coachwright.control.sat import Solver
 from coachwright.kit.finding import Finding, Fix
 
@@ -85,18 +86,18 @@ def _clash(clash: Clash, model: Model) -> Finding:
 
 def _said(clash: Clash) -> Mapping[str, str]:
     if clash.story is not None:
-        story = f"Seen with {_row(clash.setting)}, found over {clash.looked_at}."
+        story = f"Seen with {row_of(clash.setting)}, found over {clash.looked_at}."
         if not clash.setting:
             story = f"Seen with everything at rest, found over {clash.looked_at}."
     else:
         story = (
-            f"It would take {_row(clash.setting)} (over {clash.looked_at}); no story found within {clash.tried_n} "
+            f"It would take {row_of(clash.setting)} (over {clash.looked_at}); no story found within {clash.tried_n} "
             "steps: may be out of reach."
         )
     return {
         "functions": " and ".join(clash.functions),
         "rank": clash.rank,
-        "heads": _row(clash.ids),
+        "heads": row_of(clash.ids),
         "story": story,
     }
 
@@ -104,7 +105,7 @@ def _said(clash: Clash) -> Mapping[str, str]:
 def _story(clash: Clash) -> tuple[str, ...]:
     if clash.story is None:
         return ()
-    wanted = f"{_row(clash.shown)}: wanted by {' and by '.join(clash.functions)}"
+    wanted = f"{row_of(clash.shown)}: wanted by {' and by '.join(clash.functions)}"
     return (*clash.story.lines, wanted)
 
 
@@ -136,9 +137,9 @@ class _Asking:
                     "wins-over-never-decides",
                     "warning",
                     "{function} says that it wins over {others}, but they never want one thing differently at once.",
-                    {"function": function.name, "others": _row(never)},
+                    {"function": function.name, "others": row_of(never)},
                     about=f"{function.path}.wins-over",
-                    fix=Fix(f"Take {_row(never)} out of wins-over."),
+                    fix=Fix(f"Take {row_of(never)} out of wins-over."),
                 )
 
     def _meet(self, one: str, other: str) -> bool:
@@ -244,7 +245,7 @@ class _Asking:
                 "head-never-lit",
                 "warning",
                 "In no setting is {heads} lit." if len(heads) == 1 else "In no setting are {heads} lit.",
-                {"heads": _row(heads)},
+                {"heads": row_of(heads)},
                 about=path,
                 fix=Fix("Let a function show something on it, or leave the lamp out."),
             )
@@ -291,7 +292,7 @@ class _Asking:
                     "memory-value-never-reached",
                     "warning",
                     "{memory} never stands at {values}: it doesn't start there and no move leads there.",
-                    {"memory": memory.name, "values": _row(values)},
+                    {"memory": memory.name, "values": row_of(values)},
                     about=f"{memory.path}.values",
                     fix=Fix("Add a move that leads there, or take the value out."),
                 )
@@ -398,7 +399,7 @@ def _moves_meet(memory: Memory, first: int, others: Sequence[int]) -> Finding:
             "number": first + 1,
             "memory": memory.name,
             "to": f"to {move.to}" if not move.next else f"next of {', '.join(move.next)}",
-            "others": _row([f"move {place + 1} ({_leads_to(memory.moves[place])})" for place in others]),
+            "others": row_of([f"move {place + 1} ({_leads_to(memory.moves[place])})" for place in others]),
         },
         about=move.path,
         fix=Fix("Put the safe move first."),
@@ -407,10 +408,3 @@ def _moves_meet(memory: Memory, first: int, others: Sequence[int]) -> Finding:
 
 def _leads_to(move: Move) -> str:
     return f"to {move.to}" if not move.next else "next"
-
-
-def _row(names: Sequence[str]) -> str:
-    listed = list(names)
-    if len(listed) > 6:
-        return f"{', '.join(listed[:5])} and {len(listed) - 5} more"
-    return ", ".join(listed)
