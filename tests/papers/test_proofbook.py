@@ -247,7 +247,7 @@ def _colliding(letters: list[dict[str, Any]]) -> list[str]:
 
 
 def test_drawings_measure_to_scale_in_the_book_itself() -> None:
-    """The body's wheelbase is 3,680 mm: on the page, over the scale the page names, it is as long (72 pt to the inch)."""
+    """Wheelbase of the body: 3,680 mm; over the scale the page names, the line is as long (72 pt to the inch)."""
     with pdfplumber.open(io.BytesIO(book())) as pdf:
         page = next(page for page in pdf.pages if "wheelbase" in (page.extract_text() or ""))
         named = re.search(r"scale 1 : (\d+) on A4", page.extract_text())
