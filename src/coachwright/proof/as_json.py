@@ -35,6 +35,7 @@ def as_json(verdict: Verdict) -> dict[str, Any]:
                 "title": pack.title,
                 "edition": pack.edition,
                 "status": pack.status,
+                "applies-to": pack.applies_to,
                 "rules": len(pack.rules),
                 "shop-figures": list(pack.shop_figures),
             }

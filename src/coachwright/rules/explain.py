@@ -37,6 +37,7 @@ class Explanation:
     applies: str
     measured: str
     standing: str
+    written_for: str
     source: str
     checked: str
     why: str
@@ -52,6 +53,7 @@ class Explanation:
             ("applies to", self.applies),
             ("measured", self.measured),
             ("standing", self.standing),
+            ("written for", self.written_for),
             ("source", self.source),
             ("checked", self.checked),
             ("why", self.why),
@@ -109,6 +111,7 @@ def _explained(rule: Rule, pack: Pack, registry: Mapping[str, WindowEntry]) -> E
         applies=applies_said(rule),
         measured=f"{rule.measure}{f' ({given})' if given else ''}: {question}",
         standing=STATUS_SAID[pack.status],
+        written_for=pack.applies_to or "not said",
         source=str(rule.cite),
         checked=checked_said(rule.cite),
         why=rule.why,

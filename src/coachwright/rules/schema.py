@@ -245,6 +245,7 @@ class Pack(Frozen):
     """A set of rules of one source.
 
     status : what its word is worth; the word stands beside every result in print.
+    applies_to : the vehicles or lamps its source was written for, in words.
     note : what a reader has to know before trusting it.
     shop_figures : codes of the rules whose figures the shop keyed in itself.
     """
@@ -254,6 +255,7 @@ class Pack(Frozen):
     title: Said
     edition: Text = ""
     status: PackStatus
+    applies_to: Text = ""
     note: Text = ""
     language: Count = 1
     questions: tuple[Question, ...] = ()
