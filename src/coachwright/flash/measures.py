@@ -1,7 +1,8 @@
 """What can be asked about flashing: rates, pulses, dark moments, overlap, what one observer sees, drift.
 
 Waves of one sync group are added as they are. Groups with clocks of their own stand in any phase to each other: for
-those the worst is taken (the longest dark of any one group, rates added).
+those the worst is taken (the longest dark of any one group, rates added). Waves of one clock whose cycles come round
+together only after many minutes are taken in the same way, cycle by cycle.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from coachwright.control.situations import settings_of, tried
 from coachwright.flash.waves import HeadWave, LitPart, waves
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.kit.wave import Wave, overlap_share
+from coachwright.kit.wave import Wave, overlap_share, repeat_together, total
 from coachwright.place.panels import is_open, open_panels
 from coachwright.place.poses import moved_pose, place_and_side
 from coachwright.place.zones import Zone, zones_of
@@ -46,12 +47,12 @@ class _Lit:
 @measures("flash.rate", kind="rate")
 def rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How often does each flashing light flash, a train of pulses counted once?"""
-    found: dict[tuple[str, str, str], Measure] = {}
+    found: dict[tuple[str, str, int], Measure] = {}
     for lit in _lit(model, situation):
         for part in lit.flashing():
             manner = "follow" if part.follows else "flashing"
             found.setdefault(
-                (part.owner, part.colour, lit.toward),
+                (part.path, lit.toward, part.wave.period_ms),
                 Measure(
                     "flash.rate",
                     SECOND_MS / part.wave.period_ms,
@@ -74,7 +75,7 @@ def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
         situation,
         "flash.pulses-in-a-second",
         "count",
-        lambda lit: float(lit.wave.light().most_flashes_n(SECOND_MS)) if lit.flashing() else None,
+        lambda lit: float(_most_flashes_n(lit)) if lit.flashing() else None,
         most=True,
     )
 
@@ -82,12 +83,12 @@ def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
 @measures("flash.on-share", kind="share")
 def on_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """For which share of a cycle is each flashing light lit?"""
-    found: dict[tuple[str, str, str], Measure] = {}
+    found: dict[tuple[str, str, float], Measure] = {}
     for lit in _lit(model, situation):
         for part in lit.flashing():
             manner = "follow" if part.follows else "flashing"
             found.setdefault(
-                (part.owner, part.colour, lit.toward),
+                (part.path, lit.toward, part.wave.on_share()),
                 Measure(
                     "flash.on-share",
                     part.wave.on_share(),
@@ -109,7 +110,9 @@ def longest_dark(model: Model, *, situation: str) -> tuple[Measure, ...]:
     for toward, there in _by_quarter(lit for lit in _lit(model, situation) if lit.warning()):
         groups = _by_group(there)
         dark_ms = min(
-            _brightest(part.wave for lit in group for part in lit.warning()).longest_dark_ms() for group in groups
+            _brightest(waves_in_step).longest_dark_ms()
+            for group in groups
+            for waves_in_step in _in_step(part.wave for lit in group for part in lit.warning())
         )
         lamps = sorted({lit.head.path for lit in there})
         result.append(
@@ -136,7 +139,7 @@ def overlap(model: Model, *, situation: str) -> tuple[Measure, ...]:
         if len(parts) < 2:
             return None
         return max(
-            overlap_share(one.wave, other.wave) for place, one in enumerate(parts) for other in parts[place + 1 :]
+            _overlap_share(one.wave, other.wave) for place, one in enumerate(parts) for other in parts[place + 1 :]
         )
 
     return _worst_by_lamp(model, situation, "flash.overlap", "share", shared, most=True)
@@ -342,6 +345,26 @@ def _by_group(lits: Iterable[_Lit]) -> list[list[_Lit]]:
     for lit in lits:
         found.setdefault(lit.head.sync_group, []).append(lit)
     return list(found.values())
+
+
+def _in_step(found: Iterable[Wave]) -> list[list[Wave]]:
+    """Waves of one clock that can be taken together: all of them, else those of one cycle."""
+    whole = list(found)
+    if repeat_together(*whole):
+        return [whole]
+    by_period: dict[int, list[Wave]] = {}
+    for wave in whole:
+        by_period.setdefault(wave.period_ms, []).append(wave)
+    return [by_period[period_ms] for period_ms in sorted(by_period)]
+
+
+def _most_flashes_n(lit: _Lit) -> int:
+    return sum(total(step).most_flashes_n(SECOND_MS) for step in _in_step(part.wave for part in lit.wave.parts))
+
+
+def _overlap_share(one: Wave, other: Wave) -> float:
+    """Of cycles that hardly ever come round together every meeting is as likely as any other."""
+    return overlap_share(one, other) if repeat_together(one, other) else one.on_share() * other.on_share()
 
 
 def _brightest(parts: Iterable[Wave]) -> Wave:

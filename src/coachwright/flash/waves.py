@@ -7,6 +7,7 @@ pulsed far faster than eye and wire can follow); a part that says otherwise come
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -16,7 +17,7 @@ from coachwright.control.statement import ColourPart
 from coachwright.flash.pattern import Half, Row, followed_wave, pattern_wave
 from coachwright.flash.sync import half_of, rows
 from coachwright.kit.by_digest import by_digest
-from coachwright.kit.wave import Wave, total
+from coachwright.kit.wave import Wave, repeat_together, total
 from coachwright.parts.schema import LampPart
 from coachwright.place.poses import head_pose
 
@@ -73,7 +74,10 @@ def colour_wave(part: ColourPart, half: Half, row: Row | None, followed_is_on: b
 def draw_of(parts: tuple[LitPart, ...], currents_a: tuple[tuple[str, float], ...]) -> Wave:
     """Current of a head: each colour's full current times its share, added. [A]"""
     full = dict(currents_a)
-    return total(part.wave.scale(full[part.colour]) for part in parts)
+    drawn = [part.wave.scale(full[part.colour]) for part in parts]
+    if repeat_together(*drawn):
+        return total(drawn)
+    return Wave.constant(math.fsum(wave.peak() for wave in drawn))  # sooner or later their peaks meet
 
 
 @by_digest

@@ -228,6 +228,13 @@ def common_period_ms(*waves: Wave) -> int:
     return math.lcm(*(wave.period_ms or 1 for wave in waves)) if any(wave.period_ms for wave in waves) else 0
 
 
+def repeat_together(*waves: Wave) -> bool:
+    """Whether `add` and `maximum` can work them out: they come round together soon enough, in few enough steps."""
+    period_ms = common_period_ms(*waves)
+    steps_n = sum(len(wave.edges) * (period_ms // wave.period_ms) for wave in waves if wave.period_ms)
+    return period_ms <= MOST_PERIOD_MS and steps_n <= MOST_EDGES
+
+
 def overlap_ms(one: Wave, other: Wave, *, above: float = 0.0) -> float:
     """Time in which both are over `above`, in one common period; for two constants 0 or infinite. [ms]"""
     period_ms = common_period_ms(one, other)

@@ -22,16 +22,17 @@ ZONES: tuple[Zone, ...] = ("A", "B", "C", "D")
 ZONE_MIDDLES_RAD: dict[Zone, float] = {zone: number * math.pi / 2 for number, zone in enumerate(ZONES)}
 """Bearing of each zone's middle, clockwise from the nose."""
 
+_ENDS_FIRST: tuple[Zone, ...] = ("A", "C", "B", "D")
 _HALF_ZONE = math.pi / 4
 _NEARLY = 1e-9
 
 
 def zones_at(bearing_rad: float) -> tuple[Zone, ...]:
-    """The zone a bearing lies in; two of them on a corner. [rad]"""
+    """The zone a bearing lies in; on a corner two of them, front or rear first: the same on both sides. [rad]"""
     return tuple(
         zone
-        for zone, middle in ZONE_MIDDLES_RAD.items()
-        if abs((bearing_rad - middle + math.pi) % math.tau - math.pi) <= _HALF_ZONE + _NEARLY
+        for zone in _ENDS_FIRST
+        if abs((bearing_rad - ZONE_MIDDLES_RAD[zone] + math.pi) % math.tau - math.pi) <= _HALF_ZONE + _NEARLY
     )
 
 
