@@ -156,3 +156,51 @@ def test_no_question_breaks_it(text: str) -> None:
     except CoachwrightError as refused:
         told = str(refused)
     assert told
+
+
+# ---- what one should know
+def test_a_switch_may_stand_alone_anywhere(model: Model) -> None:
+    """`brake` is brake=on, before the pairs and behind a value."""
+    for text in ("brake slide=full gear=D", "slide=full brake gear=D", "slide=full gear=D speed=45 mph brake"):
+        assert shows(asked(model, text), "tail.left") == [("red", "brake-shows", "steady")]
+
+
+def test_what_is_lost_falls_silent_after_all_has_come_to_rest(model: Model) -> None:
+    """The gear is lost in D at 45 mph: it reads D, the last value before the loss."""
+    answer = asked(model, "answering gear=lost")
+
+    assert "gear is lost and reads D." in answer.as_text()
+    assert shows(answer, "high-beam.left") == [("white", "beam-flash", "pattern")]
+
+
+def test_a_level_held_down_is_told(model: Model) -> None:
+    """Full in Park shows mid: the answer says so."""
+    assert "warning shows its level mid, though slide stands at full." in asked(model, "slide=full gear=P").as_text()
+
+
+def test_what_keeps_its_last_value_is_told(model: Model) -> None:
+    """`last` is either value; the answer is for one of them and says which."""
+    said = asked(model, "slide=low wigwag=on cruise=off").as_text()
+
+    assert "red-mode keeps its last value and is taken as off here; it may as well be on." in said
+    assert "wigwag keeps" not in said
+
+
+def test_a_memory_that_is_taken_away_is_told(model: Model) -> None:
+    """A supply of 14 V for a minute ends the shed stage that was asked for."""
+    answer = asked(model, "stage=one supply=14 V")
+
+    assert "stage was put at one, and a move took it to none." in answer.as_text()
+    assert answer.as_json()["to-know"][0] == "stage was put at one, and a move took it to none."
+
+
+def test_what_the_body_excludes_is_told(model: Model) -> None:
+    """The engine off at 70 mph: judged all the same, and said."""
+    assert "The vehicle can't be so: " in asked(model, "gear=P speed=45 mph").as_text()
+    assert "The vehicle can't be so: " not in asked(model, "gear=lost speed=45 mph").as_text()
+
+
+def test_two_situations_can_not_both_begin(model: Model) -> None:
+    """One of them has to go."""
+    with pytest.raises(CoachwrightError, match="answering and on-scene can't both"):
+        asked(model, "answering on-scene")

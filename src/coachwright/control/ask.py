@@ -2,9 +2,9 @@
 
     ask(model, "slide=full brake=on")          ask(model, "answering brake=on")
 
-A name alone is a situation to begin from; then inputs and memories by name=value. What isn't named is at rest, as in a
-situation: set as at power-up, standing until no timer runs, without hold-offs. The answer is the machine's own: nothing
-here decides anything.
+A name alone is a situation to begin from, or an on/off input that is on; then inputs and memories by name=value. What
+isn't named is at rest, as in a situation: set as at power-up, standing until no timer runs, without hold-offs. What
+is ``lost`` falls silent after that. The answer is the machine's own: nothing here decides anything.
 """
 
 from __future__ import annotations
@@ -12,16 +12,17 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from coachwright.build.model import ColourShow, Input, Model, Situation
 from coachwright.build.pattern_text import print_pattern
 from coachwright.build.quantity_text import print_quantity
 from coachwright.control.machine import memory_of
-from coachwright.control.situations import Settled, machine_of, rest_inputs, settle
-from coachwright.control.sources import Setting
+from coachwright.control.situations import Settled, after, machine_of, rest_inputs, settle
+from coachwright.control.sources import LOST, Setting
 from coachwright.control.statement import ColourPart, HeadState, Wanted
+from coachwright.control.to_know import to_know
 from coachwright.control.tries import all_conditions, names_of
 from coachwright.kit.errors import CoachwrightError
 from coachwright.kit.near import nearest
@@ -55,6 +56,7 @@ class Answer:
         """In plain names, lists and words; numbers are SI."""
         outputs = self.settled.outputs
         return {
+            "to-know": list(to_know(self.model, self.situation, self.settled)),
             "asked": {**dict(self.situation.settings), **dict(self.situation.memory)},
             "at-rest": dict(self.at_rest),
             "memory": memory_of(machine_of(self.model), self.settled.state),
@@ -93,23 +95,38 @@ def ask(model: Model, text: str, *, read_number: ReadNumber) -> Answer:
     situation = asked_situation(model, text, read_number=read_number)
     named = {name for name, _ in situation.settings}
     rest = {name: value for name, value in rest_inputs(model).items() if name not in named}
-    return Answer(model, situation, settle(machine_of(model), situation), tuple(rest.items()))
+    return Answer(model, situation, _settled(model, situation), tuple(rest.items()))
+
+
+def _settled(model: Model, situation: Situation) -> Settled:
+    """At rest with every source alive, then with those that are lost."""
+    machine = machine_of(model)
+    alive = tuple((name, value) for name, value in situation.settings if value != LOST)
+    found = settle(machine, replace(situation, settings=alive))
+    if len(alive) == len(situation.settings):
+        return found
+    silent = after(machine, found.state, {name: LOST for name, value in situation.settings if value == LOST})
+    return replace(silent, lost_memory=found.lost_memory)
 
 
 def asked_situation(model: Model, text: str, *, read_number: ReadNumber) -> Situation:
     """`text` as a situation of its own; raises as `ask`."""
     if len(text) > MOST_CHARACTERS:
         raise CoachwrightError(f"A question of {len(text):,} characters; {MOST_CHARACTERS:,} is the most.")
-    before, pairs = _cut(text)
+    bare, pairs = _cut(text, _bare_names(model))
     problems: list[str] = []
-    start = _begin(model, before, problems)
+    start = _begin(model, [name for name in bare if name not in _switches(model)], problems)
+    pairs = [*((name, "on") for name in bare if name in _switches(model)), *pairs]
     settings, memory = dict(start.settings), dict(start.memory)
+    lost: dict[str, Setting] = {}
     inputs = {item.name: item for item in model.inputs}
     memories = {each.name: each for each in model.memories}
     for name, value in pairs:
         if name in inputs:
             found = _value(inputs[name], value, read_number, problems)
-            if found is not None:
+            if found == LOST:
+                lost[name] = LOST
+            elif found is not None:
                 settings[name] = found
         elif name in memories:
             if value in memories[name].values:
@@ -121,29 +138,45 @@ def asked_situation(model: Model, text: str, *, read_number: ReadNumber) -> Situ
             problems.append(f"Nothing that can be set is called {name}.{f' Closest: {near[0]}.' if near else ''}")
     if problems:
         raise CoachwrightError(" ".join(problems))
-    return Situation("asked", tuple(settings.items()), tuple(memory.items()), start.stands_for, 0.0, "")
+    as_set = (*settings.items(), *lost.items())  # what is lost keeps the value it had before
+    return Situation("asked", as_set, tuple(memory.items()), start.stands_for, 0.0, "")
 
 
-def _cut(text: str) -> tuple[str, list[tuple[str, str]]]:
-    """What stands before the first pair, and the pairs."""
+def _cut(text: str, bare_names: frozenset[str]) -> tuple[list[str], list[tuple[str, str]]]:
+    """Words that stand alone, and the pairs. A value ends where a name that can stand alone begins."""
     places = list(_SETTING.finditer(text))
-    if not places:
-        return text.strip(), []
-    ends = [*(place.start() for place in places[1:]), len(text)]
-    pairs = [(place[1], text[place.end() : end].strip(" \t\n,;")) for place, end in zip(places, ends, strict=True)]
-    return text[: places[0].start()].strip(" \t\n,;"), pairs
+    ends = [*(place.start() for place in places[1:]), len(text)][: len(places)]
+    before = text[: places[0].start()] if places else text
+    bare = [word.strip(",;") for word in before.split()]
+    pairs = []
+    for place, end in zip(places, ends, strict=True):
+        words = [word.strip(",;") for word in text[place.end() : end].split()]
+        while len(words) > 1 and words[-1] in bare_names:
+            bare.append(words.pop())
+        pairs.append((place[1], " ".join(words)))
+    return [word for word in bare if word], pairs
 
 
-def _begin(model: Model, name: str, problems: list[str]) -> Situation:
-    if not name:
-        return Situation("asked", (), (), "", 0.0, "")
+def _switches(model: Model) -> frozenset[str]:
+    return frozenset(item.name for item in model.inputs if item.values == ("off", "on"))
+
+
+def _bare_names(model: Model) -> frozenset[str]:
+    return _switches(model) | {situation.name for situation in model.situations}
+
+
+def _begin(model: Model, names: list[str], problems: list[str]) -> Situation:
+    """The situation to begin from; everything at rest without one."""
     known = {each.name: each for each in model.situations}
-    if name in known:
-        return known[name]
-    near = nearest(name, known)
-    hint = f"Closest: {near[0]}." if near else 'Write it like "slide=full brake=on".'
-    problems.append(f"{name[:60]} is no situation of this build. {hint}")
-    return Situation("asked", (), (), "", 0.0, "")
+    for name in names:
+        if name not in known:
+            near = nearest(name, [*known, *_switches(model)])
+            hint = f"Closest: {near[0]}." if near else 'Write it like "slide=full brake=on".'
+            problems.append(f"{name[:60]} is no situation of this build. {hint}")
+    begin = [name for name in names if name in known]
+    if len(begin) > 1:
+        problems.append(f"{' and '.join(begin)} can't both be where it begins; keep one of them.")
+    return known[begin[0]] if begin else Situation("asked", (), (), "", 0.0, "")
 
 
 def _value(item: Input, text: str, read_number: ReadNumber, problems: list[str]) -> Setting | None:
@@ -158,7 +191,7 @@ def _value(item: Input, text: str, read_number: ReadNumber, problems: list[str])
         "button": ("pressed", "released"),
         "turn-wire": ("flashing", "low", "high"),
     }
-    if text in (*item.values, "lost", *extra.get(item.kind, ())):
+    if text in (*item.values, LOST, *extra.get(item.kind, ())):
         return text
     problems.append(_no_value(item.name, text, item.values))
     return None
@@ -187,6 +220,7 @@ def _lines(answer: Answer) -> Iterator[str]:
     if dark:
         yield f"Dark, nobody wants them: {', '.join(_named(dark))}."
     yield from _other_lines(answer)
+    yield from to_know(model, answer.situation, answer.settled)
     read = _read_by(model)
     told = ", ".join(f"{name} {_said(value, kinds.get(name, ''))}" for name, value in answer.at_rest if name in read)
     yield ""
