@@ -130,6 +130,11 @@ def test_same_verdict_same_bytes() -> None:
     assert proof_book(verdict(), asked=BY_HAND) == book()
 
 
+def test_the_day_it_is_leaves_no_trace() -> None:
+    """Law: dates come from the job, never from the clock."""
+    assert proof_book(verdict(judged_on="2031-01-02"), asked=BY_HAND) == book()
+
+
 def test_every_caution_stands_in_the_papers_it_must_stand_in() -> None:
     """Law of the house: one table says where each caution must appear."""
     made = {"proof-book": text_of(book())}

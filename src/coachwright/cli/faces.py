@@ -56,6 +56,16 @@ def progress(title: str) -> Iterator[Callable[[str, int, int], None]]:
         yield tell
 
 
+def caution_line(command: str) -> str:
+    """What to keep in mind before anybody acts on what `command` gives; "" where nothing is said for it."""
+    from coachwright.look.cautions import cautions_of
+
+    titles = [each.title for each in cautions_of("command", command)]
+    if not titles:
+        return ""
+    return f"Read before acting on it: {'; '.join(titles)}. The proof book says what each means, and who decides."
+
+
 def coloured() -> bool:
     """May colours be printed?"""
     return sys.stdout.isatty()

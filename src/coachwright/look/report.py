@@ -23,7 +23,7 @@ from coachwright.look.cells import (
     worst_cell,
 )
 from coachwright.look.style import STATES
-from coachwright.proof.judge import Judgement
+from coachwright.proof.judge import Judgement, State
 from coachwright.proof.verdict import UNREADABLE, Verdict
 
 WIDTH = 110
@@ -94,13 +94,18 @@ def answer_sentence(verdict: Verdict) -> str:
 
 
 def counts_sentence(verdict: Verdict) -> str:
-    """How the rules ended, drafts apart."""
-    states = verdict.counts.states
-    said = [f"{states[state]} {STATES[state].word}" for state in ("pass", "near", "fail", "waived") if states[state]]
+    """How the rules ended; targets and drafts apart, for neither stops anything."""
+    states, targets = verdict.counts.states, verdict.counts.by_status.get("target", {})
+    ended: tuple[State, ...] = ("pass", "near", "fail", "waived")
+    counted = {state: states[state] - targets.get(state, 0) for state in ended}
+    said = [f"{count} {STATES[state].word}" for state, count in counted.items() if count]
     would = verdict.counts.draft_would
     drafts = verdict.counts.drafts_n
     applicable = sum(count for state, count in states.items() if state != "not-applicable")
     text = f"{applicable} judgements by {_counted(len(verdict.packs), 'pack')}: {', '.join(said) or 'none that count'}"
+    if any(targets.get(state) for state in ended):
+        words = {"pass": "reached", "near": "barely", "fail": "missed", "waived": "waived"}
+        text += f"; targets {', '.join(f'{targets[state]} {words[state]}' for state in ended if targets.get(state))}"
     if drafts:
         text += f"; {drafts} draft (would pass {would['pass']}, near {would['near']}, fail {would['fail']})"
     if states["not-measured"]:

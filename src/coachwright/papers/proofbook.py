@@ -11,6 +11,7 @@ coachwright.proof.verdict : what is printed. coachwright.papers.engine : how it 
 from __future__ import annotations
 
 from collections import Counter
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from coachwright.build.model import Model
@@ -38,6 +39,8 @@ _DRAWING_MM = (264.0, 167.0)
 _COVER_MM = 165.0
 _RUNNING_MM = 105.0
 _SHORT_DIGEST = 12
+_NO_DAY = "2000-01-01"
+"""Stands in the file of a job that names no day."""
 _ESTIMATE_MORE = (
     "Every figure here was worked out from the build file, the catalogue and the packs named in it. A figure whose "
     "page nobody has read stays a draft and passes nothing."
@@ -68,7 +71,18 @@ def proof_book(verdict: Verdict, *, asked: Asked = ROOMS) -> bytes:
     ------
     PaperNotMade : it could not be set; a fault of the program.
     """
-    return set_paper("proofbook.typ", proof_book_data(verdict, asked=asked), day=verdict.judged_on)
+    return set_paper("proofbook.typ", proof_book_data(verdict, asked=asked), day=_day_of(verdict))
+
+
+def _day_of(verdict: Verdict) -> str:
+    """The date in the file: the day of delivery, where the job names one. Never the clock's, so that the same build
+    gives the same bytes on any day.
+    """
+    due = verdict.model.job.due if verdict.model is not None else ""
+    try:
+        return date.fromisoformat(due).isoformat()
+    except ValueError:
+        return _NO_DAY
 
 
 def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]:
@@ -118,8 +132,10 @@ def _cover(verdict: Verdict) -> dict[str, Any]:
     facts: list[tuple[str, str, bool]] = [
         ("Build file", verdict.file, False),
         ("Digest", verdict.digest, False),
-        ("Judged on", verdict.judged_on, False),
     ]
+    ends = sorted(each.waiver.until for each in verdict.waived if each.waiver.until)
+    if ends:
+        facts.append(("Waivers", f"{len(verdict.waived)}, the first ends on {printed(ends[0])}", False))
     if model is not None:
         facts = [*_job_facts(model), *facts]
     return {

@@ -10,7 +10,7 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from coachwright.cli.faces import coloured, command_app, existing_build, print_json, progress
+from coachwright.cli.faces import caution_line, coloured, command_app, existing_build, print_json, progress
 
 app = command_app("check", __doc__)
 
@@ -44,4 +44,5 @@ def run(
 
     for line in report_lines(verdict, every_rule=rules, coloured=coloured()):
         print(line)
+    print(caution_line("check"))
     return verdict.exit_code

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from coachwright.cli.faces import command_app, existing_build, progress
+from coachwright.cli.faces import caution_line, command_app, existing_build, progress
 
 app = command_app("draw", __doc__)
 
@@ -32,4 +32,5 @@ def run(build: Path, *, out: Path = Path("out")) -> int:
         files = {f"{name}.svg": text.encode() for name, text in sheets(model, digest=model.digest)}
     for written in write_files(out, files):
         print(written)
+    print(caution_line("draw"))
     return 0

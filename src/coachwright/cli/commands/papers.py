@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from coachwright.cli.faces import command_app, existing_build, progress
+from coachwright.cli.faces import caution_line, command_app, existing_build, progress
 
 app = command_app("papers", __doc__)
 
@@ -46,4 +46,5 @@ def run(build: Path, *papers: str, out: Path = Path("out")) -> int:
             files[f"{name}.pdf"] = PAPERS[name](verdict)
     for written in write_files(out, files):
         print(written)
+    print(caution_line("papers"))
     return 0
