@@ -107,6 +107,19 @@ def test_own_clocks_never_promise_more_than_any_phase_gives(
     assert mean_cd(together, given_cd)[0] == pytest.approx(some_phase.mean(), abs=1e-9)
 
 
+def test_what_never_goes_out_on_another_clock_is_not_added_to_a_flash() -> None:
+    """By hand: 100 cd for 0.1 s is 33.3 cd; with 40 cd that never go out beside it no phase gives 73.3 cd."""
+    flash, glow = Wave.of([(100, 1.0), (400, 0.0)]), Wave.of([(100, 1.0), (400, 0.4)])
+    together = merged([flash, glow], ["own:one", "own:other"])
+    promised = effective_cd(together, gathered(together, np.array([[100.0], [100.0]])))[0]
+    least = min(
+        effective_level(summed([(flash, 100.0), (glow.shift(delay_ms), 100.0)])) for delay_ms in range(0, 500, 10)
+    )
+
+    assert max(effective_level(flash), effective_level(glow)) * 100.0 == pytest.approx(promised)
+    assert promised <= least < 100.0 * effective_level(flash) + 40.0
+
+
 @given(HEADS, WAVES, CANDELA, st.sampled_from(["controller", "own:new"]))
 def test_one_lamp_more_dims_nothing(heads: list[tuple[Wave, float]], wave: Wave, candela: float, clock: str) -> None:
     """Law: what is added on the same clock or another never takes light away, so a dead lamp never adds any."""
