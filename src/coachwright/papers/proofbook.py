@@ -75,8 +75,9 @@ def proof_book(verdict: Verdict, *, asked: Asked = ROOMS) -> bytes:
 
 
 def _day_of(verdict: Verdict) -> str:
-    """The date in the file: the day of delivery, where the job names one. Never the clock's, so that the same build
-    gives the same bytes on any day.
+    """The date in the file: the day of delivery, where the job names one.
+
+    Never the clock's: the same build gives the same bytes on any day.
     """
     due = verdict.model.job.due if verdict.model is not None else ""
     try:
