@@ -283,6 +283,21 @@ def test_rows_are_one_for_each_zone_and_level(pickup: Model) -> None:
         )
 
 
+@pytest.mark.parametrize(
+    ("aim_deg", "quarters"), [(0, {"front"}), (44, {"front"}), (45, {"front", "left"}), (46, {"left"}), (90, {"left"})]
+)
+def test_a_colour_has_a_row_where_a_head_looks(aim_deg: int, quarters: set[str]) -> None:
+    """Case: stray light makes no row; on the corner a head looks into both quarters."""
+    model = built(at="fender-corner.left", more=f", aim: {aim_deg} deg")
+    facing_deg = math.degrees(model.body.places["fender-corner"].facing)
+    found = light.intensity(model, situation="calling", vertical=0.0, horizontal=0.0)
+
+    assert facing_deg == pytest.approx(0.0)
+    assert {(measure.facts["toward"], measure.facts["colour"]) for measure in found} == {
+        (quarter, "red") for quarter in quarters
+    }
+
+
 def test_where_nothing_flashes_all_bearings_are_a_gap() -> None:
     """Case: at rest no warning burns: 360 deg, and no lamp whose loss could matter."""
     model = built()

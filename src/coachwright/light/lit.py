@@ -157,12 +157,6 @@ def light_of(chosen: Sequence[Glow]) -> Light:
 
 
 @by_digest
-def warning(model: Model, situation: str) -> Light:
-    """All light of the ranks that warn, steady or flashing."""
-    return light_of([glow for glow in glows(model, situation) if glow.part.rank in WARNING_RANKS])
-
-
-@by_digest
 def flashing(model: Model, situation: str) -> Light:
     """Flashing light of the ranks that warn: what the zone method counts."""
     return light_of(
@@ -172,11 +166,11 @@ def flashing(model: Model, situation: str) -> Light:
 
 @by_digest
 def of_colour(model: Model, situation: str) -> dict[Colour, tuple[Light, Floats]]:
-    """Warning light of each colour there is, and its brightest instant over `ROUND`. [cd]"""
-    everything = warning(model, situation)
+    """Warning light of each colour there is, steady or flashing, and its brightest instant over `ROUND`. [cd]"""
+    everything = [glow for glow in glows(model, situation) if glow.part.rank in WARNING_RANKS]
     found: dict[Colour, tuple[Light, Floats]] = {}
     for colour in COLOURS:
-        chosen = [glow for glow in everything.glows if glow.part.colour == colour]
+        chosen = [glow for glow in everything if glow.part.colour == colour]
         if chosen:
             light = light_of(chosen)
             found[colour] = light, brightest_over(light, ROUND)
