@@ -104,6 +104,24 @@ def test_at_most_acts_as_if_the_control_stood_there() -> None:
     assert lit(told.now(slide="low", y="off")) == {"rear": "red single"}
 
 
+@pytest.mark.parametrize("control", [toggle("c"), button("c")], ids=["toggle", "button"])
+def test_a_function_may_go_by_a_toggle_or_a_button(control: Any) -> None:
+    """docs/control.md: on is its second position."""
+    shows = {"on": [show("h", red="single")]}
+    told = Told(build(inputs=[control], heads=["h"], functions=[function("f", by="c", levels=shows)]))
+
+    assert lit(told) == {}
+    assert lit(told.now(c="pressed")) == {"h": "red single"}
+
+
+def test_of_two_entries_for_one_head_the_later_shows() -> None:
+    """docs/control.md: within one function a narrower entry stands behind a wider one."""
+    shown = [show("h", "i", red="single"), show("i", white="double")]
+    told = Told(build(heads=["h", "i"], functions=[function("f", when="always", show=shown)]))
+
+    assert lit(told) == {"h": "red single", "i": "white double"}
+
+
 # ---- stops
 
 
