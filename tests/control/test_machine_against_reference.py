@@ -64,7 +64,7 @@ def standing(model: Model, change: Change) -> Inputs:
     return stand(model.inputs, sources, dict.fromkeys(change.lost, "lost"))
 
 
-def follow(model: Model, story: list[Change]) -> None:
+def check_both(model: Model, story: list[Change]) -> None:
     """Let both live through a story, from power-up with every source at rest."""
     machine = build_machine(model)
     inputs, _ = start_values(model.inputs, machine.sources, {})
@@ -88,7 +88,7 @@ def follow(model: Model, story: list[Change]) -> None:
 def test_both_do_the_same(focus: str, data: st.DataObject) -> None:
     """Law: one counts down and jumps, one takes every millisecond; same readings, memory, heads, sounds, runs."""
     model = data.draw(models(focus=focus))
-    follow(model, data.draw(stories(model)))
+    check_both(model, data.draw(stories(model)))
 
 
 @pytest.mark.long
@@ -97,4 +97,4 @@ def test_both_do_the_same(focus: str, data: st.DataObject) -> None:
 def test_both_do_the_same_in_long_stories(focus: str, data: st.DataObject) -> None:
     """Law: the same over larger builds and stories of up to forty steps."""
     model = data.draw(models(focus=focus, most_functions=8))
-    follow(model, data.draw(stories(model, most_steps=40)))
+    check_both(model, data.draw(stories(model, most_steps=40)))
