@@ -185,6 +185,7 @@ def _at_normal(pane: Pane) -> float:
     return min(pane.transmittance, clear_transmittance(0.0, index=pane.index))
 
 
+@once(max_bytes=4_000_000)
 def candela_toward(emitter: Emitter, vector: Vector) -> float:
     """Intensity of one emitter at full light along one unit vector, glass and body counted. [cd]"""
     share = np.array([pane_transmittance(emitter.pane, vector)]) if emitter.pane else _EVERYTHING
