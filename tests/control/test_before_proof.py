@@ -104,6 +104,16 @@ def quick(recognition_ms: int) -> Model:
     )
 
 
+def pulsing(first: str, then: str) -> Model:
+    """A memory that goes on by the second: from its first value to `then`, and back to `first`."""
+    moves = [{"on": "kept == a held 1 s", "to": then}, {"on": "kept == b held 1 s", "to": first}]
+    return made(
+        memories=[memory("kept", "a", "b", moves=moves)],
+        messages=[message("told", "kept == b")],
+        situations=[situation("calling", slide="full")],
+    )
+
+
 def in_situation(memory_value: str, *, move: Mapping[str, str]) -> Model:
     """A situation at slide full that names a memory, which this move takes along."""
     return made(
@@ -279,6 +289,7 @@ CASES: dict[str, tuple[Callable[[], Model], Callable[[], Model]]] = {
             situations=[situation("calling", slide="full")],
         ),
     ),
+    "CTL-029 situation-never-rests error": (lambda: pulsing("a", "b"), lambda: pulsing("b", "b")),
     "CTL-023 row-too-short warning": (lambda: row("a", "b", "c"), lambda: row("a", "b", "c", "d")),
     "CTL-024 within-too-short error": (lambda: quick(150), lambda: quick(100)),
     "CTL-025 rank-not-listed error": (

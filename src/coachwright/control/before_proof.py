@@ -1,7 +1,7 @@
 """What is wrong with the control of a build that nobody needs a promise to see?
 
 Functions that can want one head with no word between them, stops of what the road needs, lamps that never burn,
-conditions that can't be true, situations that can't be: findings CTL-001 to CTL-028.
+conditions that can't be true, situations that can't be: findings CTL-001 to CTL-029.
 
 See Also
 --------

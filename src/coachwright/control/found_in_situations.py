@@ -60,24 +60,26 @@ def _situation(
     at_once = memory_of(machine, state)
     if not _taken(named, at_once) and any(before[name] != value for name, value in named.items()):
         yield from _memory_reached(alone, situation, values_read(machine, state), unreached)
-    state, later_restless = _stood(machine, state)
+    state, later_restless, comes_to_rest = _stood(machine, state)
     restless |= later_restless
+    if not comes_to_rest:
+        yield _never_rests(situation)
     for memory, value in _taken(named, memory_of(machine, state)):
         yield _memory_taken(situation, memory, value, at_once=at_once[memory] != value)
     for memory in sorted(restless):
         yield _restless(moment.model, situation, memory)
 
 
-def _stood(machine: Machine, state: State) -> tuple[State, set[str]]:
-    """The state once no timer runs, and the memories that found no rest on the way."""
+def _stood(machine: Machine, state: State) -> tuple[State, set[str], bool]:
+    """The state once no timer runs, the memories that found no rest on the way, and whether it came to that."""
     restless: set[str] = set()
     for _ in range(_TIMERS_MOST):
         wait_ms = ends_next_ms(machine, state)
         if not wait_ms:
-            break
+            return state, restless, True
         state, outputs = step(machine, state, state.inputs, wait_ms)
         restless |= set(outputs.restless)
-    return state, restless
+    return state, restless, False
 
 
 def _excluded(moment: Moment, state: State) -> str:
@@ -156,6 +158,18 @@ def _memory_taken(situation: Situation, memory: str, value: str, *, at_once: boo
         },
         about=f"{situation.path}.{memory}",
         fix=Fix("Take the memory out of the situation, or change the setting that moves it."),
+    )
+
+
+def _never_rests(situation: Situation) -> Finding:
+    return Finding(
+        "CTL-029",
+        "situation-never-rests",
+        "error",
+        "In {situation} timers start one another for ever, so it is judged in one moment of many.",
+        {"situation": situation.name},
+        about=situation.path,
+        fix=Fix("Let one of the timed moves end, or set the input that keeps them going."),
     )
 
 
