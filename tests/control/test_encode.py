@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -138,3 +140,36 @@ def test_a_step_reads_what_the_moment_reads() -> None:
     state, _ = power_up(machine, start_values(model.inputs, machine.sources, {"parked": "on"})[0])
     inputs, _ = start_values(model.inputs, machine.sources, {"parked": "on", "slide": "full"})
     assert step(machine, state, inputs, 0)[1].levels == (("warning", "mid"),)
+
+
+SWITCHES = ("a", "b", "c", "d", "e", "f")
+
+
+@st.composite
+def crowded(draw: st.DrawFn) -> Model:
+    """Six functions, each behind its own switch, that want one head: few ranks, many words, dark and beside."""
+    functions = []
+    for name in SWITCHES:
+        dark = draw(st.integers(0, 4)) == 0
+        colours = draw(st.lists(st.sampled_from(["red", "amber", "white"]), min_size=1, max_size=2, unique=True))
+        said = {} if dark else {colour: draw(st.sampled_from(["single", "steady 40 %"])) for colour in colours}
+        shown = by_hand.show("bar", dark=dark, beside=not dark and draw(st.integers(0, 3)) > 0, **said)
+        wins = draw(st.lists(st.sampled_from([each for each in SWITCHES if each != name]), unique=True, max_size=3))
+        rank = draw(st.sampled_from(["road", "task", "task", "traffic", "warn", "warn", "ease"]))
+        functions.append(by_hand.function(name, rank, name, show=shown, wins_over=wins))
+    heads = [by_hand.head("bar", together=draw(st.integers(0, 4)) > 0)]
+    return by_hand.build(inputs=[by_hand.on_off(name) for name in SWITCHES], heads=heads, functions=functions)
+
+
+@settings(max_examples=60)
+@given(model=crowded())
+def test_every_setting_of_a_crowded_head(model: Model) -> None:
+    """Law: in all 64 settings of six functions on one head the circuit has the machine's owners and ambiguity."""
+    machine = build_machine(model)
+    moment = Moment(model, machine)
+    start, _ = start_values(model.inputs, machine.sources, {})
+    state, _ = power_up(machine, start)
+    for bits in product(("off", "on"), repeat=len(SWITCHES)):
+        inputs, _ = start_values(model.inputs, machine.sources, dict(zip(SWITCHES, bits, strict=True)))
+        (instant,) = instants(machine, state, inputs, 0)
+        agree(moment, machine, instant)
