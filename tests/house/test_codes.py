@@ -11,6 +11,7 @@ from types import ModuleType
 import pytest
 
 import coachwright
+from coachwright.kit.nodes import read_nodes
 from coachwright.look.codes import CodePage, explained, finding_pages
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -116,6 +117,14 @@ def test_pages_say_what_it_means_and_what_to_do() -> None:
         assert re.fullmatch(r"[a-z*]+(-[a-z*]+)*", page.name), code
         assert all(said[heading].endswith(".") and len(said[heading]) > 8 for heading in ("means", "what to do")), code
         assert not re.search(r"!(?!=)|\binvalid\b|\byou (must|failed)", " ".join(said.values())), code
+
+
+def test_the_file_of_pages_reads_cleanly() -> None:
+    """Law: no page is written twice, and nothing in the file is left out by the reader of it."""
+    text = (SOURCE / "look" / "codes.yaml").read_text(encoding="utf-8")
+
+    assert read_nodes(text, file="codes.yaml").findings == ()
+    assert len(re.findall(r"(?m)^[A-Z]{3}-[0-9]{3}:", text)) == len(finding_pages())
 
 
 def test_pages_stand_in_order() -> None:
