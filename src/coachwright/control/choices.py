@@ -126,7 +126,9 @@ def every_condition(model: Model) -> Iterable[Condition]:
     for memory in model.memories:
         for move in memory.moves:
             written += [move.on, move.condition]
-    written += [each.when for each in (*model.stops, *model.limits, *model.messages)]
+    written += [stop.when for stop in model.stops]
+    written += [limit.when for limit in model.limits]
+    written += [message.when for message in model.messages]
     written += [item.tell_tale_condition for item in model.inputs]
     for promise in model.promises:
         written += [promise.when, promise.then, promise.never, promise.after, promise.until]

@@ -189,9 +189,9 @@ def _reading(model: Model) -> Iterator[Condition]:
         yield from (each.condition for each in function.at_most)
         if function.when is not None:
             yield function.when
-    for each in (*model.stops, *model.limits, *model.messages):
-        if each.when is not None:
-            yield each.when
+    yield from (stop.when for stop in model.stops)
+    yield from (limit.when for limit in model.limits)
+    yield from (message.when for message in model.messages if message.when is not None)
     yield from (item.tell_tale_condition for item in model.inputs if item.tell_tale_condition is not None)
 
 

@@ -14,7 +14,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 from coachwright.build.condition import And, Condition, Held, Truth
-from coachwright.build.model import Function, Memory, Model, Move
+from coachwright.build.model import Function, Limit, Memory, Message, Model, Move, Stop
 from coachwright.control.ambiguity import Clash, find_clashes
 from coachwright.control.choices import every_node
 from coachwright.control.circuit import FALSE
@@ -172,7 +172,8 @@ class _Asking:
                 yield function.name, f"{function.path}.when", function.when, self.at_rest
             for most in function.at_most:
                 yield f"at-most {most.level} of {function.name}", most.path, most.condition, self.at_rest
-        for each in (*model.stops, *model.limits, *model.messages):
+        told: list[Stop | Limit | Message] = [*model.stops, *model.limits, *model.messages]
+        for each in told:
             if each.when is not None:
                 yield each.name, f"{each.path}.when", each.when, self.at_rest
         for memory in model.memories:

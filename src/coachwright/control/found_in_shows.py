@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from coachwright.build.model import Function, Head, Level, Model, Show
+from coachwright.build.model import Colour, Function, Head, Level, Model, Show
 from coachwright.control.ranks import ROAD
 from coachwright.kit.finding import Finding, Fix
 
@@ -153,7 +153,7 @@ def _levels(model: Model, function: Function) -> Iterator[Finding]:
     below: dict[str, tuple[Level, Show]] = {}
     for level in sorted(function.levels, key=lambda level: positions.index(level.position)):
         for show in level.shows:
-            lost: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+            lost: dict[tuple[str, tuple[Colour, ...]], list[str]] = {}
             for head in show.heads if not show.dark else ():
                 if head in below:
                     under, shown = below[head]
