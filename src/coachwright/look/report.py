@@ -10,6 +10,8 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
+from coachwright.build.model import Model
+from coachwright.control.ambiguity import looked_at
 from coachwright.kit.finding import Finding
 from coachwright.look.cells import (
     Line,
@@ -27,6 +29,7 @@ from coachwright.proof.judge import Judgement, State
 from coachwright.proof.verdict import UNREADABLE, Verdict
 
 WIDTH = 110
+CLASH = "CTL-001"
 CAUTION = "An engineering estimate, not a certificate: measured acceptance, local law and the contract decide."
 
 _ROLE_STYLES = {
@@ -73,7 +76,8 @@ def summary_lines(verdict: Verdict) -> Iterator[str]:
         number = f", {job.number} revision {job.revision}" if job.number else ""
         yield f"{job.name} for {job.customer}{number}: {model.count} to build, {len(model.heads)} heads."
     yield answer_sentence(verdict)
-    if verdict.model is not None:
+    if model is not None:
+        yield ambiguity_sentence(verdict, model)
         yield counts_sentence(verdict)
     yield f"{CAUTION}  Digest {verdict.digest[:12]}."
 
@@ -91,6 +95,15 @@ def answer_sentence(verdict: Verdict) -> str:
         verb = "stops" if errors == 1 else "stop"
         return f"It can't be delivered like this: {_counted(errors, 'finding')} {verb} delivery, {told}."
     return f"Nothing found stops delivery; {told}."
+
+
+def ambiguity_sentence(verdict: Verdict, model: Model) -> str:
+    """Can two functions of one rank want one head with nothing to decide between them, and how was that found?"""
+    clashing = sum(finding.code == CLASH for finding in verdict.findings)
+    settings = str(looked_at(model))
+    if clashing:
+        return f"Looked at: {settings}; {_counted(clashing, 'finding')} where nothing decides who has a head."
+    return f"Looked at: {settings}; in none of them do two functions want one head with nothing to decide between them."
 
 
 def counts_sentence(verdict: Verdict) -> str:
