@@ -13,8 +13,8 @@ from importlib import resources
 
 from coachwright.kit.cite import Cite
 from coachwright.kit.errors import DataWrong
+from coachwright.kit.figures import cite_of, named, table_of
 from coachwright.kit.nodes import Plain, read_nodes
-from coachwright.light.figures import cite_of, named, table_of
 
 DATA = "chromaticity.yaml"
 LOCUS_BOUNDARY = "spectral locus"

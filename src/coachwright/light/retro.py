@@ -11,9 +11,9 @@ from functools import cache
 from importlib import resources
 
 from coachwright.kit.cite import Cite
+from coachwright.kit.figures import cite_of, named, table_of
 from coachwright.kit.near import nearest
 from coachwright.kit.nodes import read_nodes
-from coachwright.light.figures import cite_of, named, table_of
 
 DATA = "retroreflection.yaml"
 

@@ -22,10 +22,10 @@ from numpy.typing import NDArray
 
 from coachwright.kit.cite import Cite
 from coachwright.kit.errors import DataWrong
+from coachwright.kit.figures import cite_of, named, table_of
 from coachwright.kit.nodes import read_nodes
 from coachwright.light.coverage import first_least
 from coachwright.light.far_field import Floats, Grid
-from coachwright.light.figures import cite_of, named, table_of
 from coachwright.place.zones import ZONE_MIDDLES_RAD, ZONES, Zone
 
 DATA = "zones.yaml"

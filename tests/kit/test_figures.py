@@ -1,10 +1,11 @@
-"""The room's data files: read whole or refused with the place."""
+"""A room's data files: read whole or refused with the place."""
 
 import pytest
 
+from coachwright.kit.cite import Cite
 from coachwright.kit.errors import DataWrong
+from coachwright.kit.figures import cite_of, named, number_of, numbers_of, source_of, table_of, tables_in
 from coachwright.light.colour import colour_fields
-from coachwright.light.figures import cite_of, named, table_of
 from coachwright.light.retro import film_figures
 
 
@@ -32,3 +33,26 @@ def test_wrong_data_is_refused_with_its_place() -> None:
         named({}, "title", "films.yaml")
     with pytest.raises(DataWrong, match="status 'sure'"):
         cite_of({"cite": {"source": "s", "status": "sure"}}, "films.yaml")
+
+
+@pytest.mark.parametrize("text", ["word", "nan", "inf", ""])
+def test_a_figure_is_a_finite_number(text: str) -> None:
+    """Law: what isn't a number is refused with its place."""
+    assert numbers_of({"a": "1.5"}, "f.yaml") == {"a": 1.5}
+    with pytest.raises(DataWrong, match=r"f\.yaml, b: .* is no number"):
+        numbers_of({"b": text}, "f.yaml")
+    with pytest.raises(DataWrong, match="is no number"):
+        number_of(["1"], "f.yaml")
+
+
+def test_a_file_is_read_whole() -> None:
+    """Case: the table of films, by its room and name."""
+    assert "dot-c2" in table_of(tables_in("coachwright.light", "retroreflection.yaml")["films"], "films")
+
+
+def test_a_cite_that_was_not_read_prints_as_draft() -> None:
+    """Law: only a page somebody read is called read."""
+    read = source_of(Cite("49 CFR 1", edition="2015", clause="a", checked_on="2026-11-25", status="read"))
+
+    assert (str(read), read.state) == ("49 CFR 1, 2015, a", "read")
+    assert {source_of(Cite("a", status=status)).state for status in ("draft", "house", "contract")} == {"draft"}  # type: ignore[arg-type]
