@@ -1,6 +1,6 @@
 """What `ask` says is what the machine does: it decides nothing itself."""
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from coachwright.control.ask import ask
@@ -10,7 +10,6 @@ from tests.laws.builds import Plan, model_of, plans
 from tests.laws.test_loser import MODEL
 
 
-@settings(max_examples=60)
 @given(plans())
 def test_a_setting_asked_is_the_situation_judged(plan: Plan) -> None:
     """Law: the settings of a situation, asked one by one, give the very outputs the situation is judged by."""

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from coachwright.build.load import load_build
@@ -55,7 +55,6 @@ def check_ranks(model: Model, outputs: Outputs) -> None:
             assert all(place[wanted.rank] >= owner_at for wanted in state.wanted)
 
 
-@settings(max_examples=100)
 @given(st.sampled_from([each.name for each in MODEL.situations]), SETTINGS)
 def test_a_loser_shows_nothing_on_the_example(situation: str, changed: dict[str, str | float]) -> None:
     """Law: whatever is set, each colour of a head belongs to its owner or to one that may show beside."""
@@ -66,7 +65,6 @@ def test_a_loser_shows_nothing_on_the_example(situation: str, changed: dict[str,
         check_head(state)
 
 
-@settings(max_examples=60)
 @given(plans())
 def test_a_loser_shows_nothing_on_builds_by_lot(plan: Plan) -> None:
     """Law: the same on vehicles made by lot."""

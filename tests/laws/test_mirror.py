@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from coachwright.build.model import Model
 from coachwright.kit.measure import Measure
@@ -59,21 +59,18 @@ def check_mirror(plan: Plan) -> None:
             assert there[key] == pytest.approx(value, rel=1e-8, abs=1e-8), (name, key)
 
 
-@settings(max_examples=60)
 @given(plans())
 def test_the_mirror_image_is_measured_alike(plan: Plan) -> None:
     """Law: the body is symmetrical, so a mirrored job has the mirrored light, time and control."""
     check_mirror(plan)
 
 
-@settings(max_examples=60)
 @given(plans())
 def test_a_mirror_image_of_the_mirror_image_is_the_build(plan: Plan) -> None:
     """Law: turning twice changes no character; the generator's own mirror is one."""
     assert plan.mirrored().mirrored().text() == plan.text()
 
 
-@settings(max_examples=40)
 @given(plans())
 def test_the_mirror_bites(plan: Plan) -> None:
     """Law: a one-sided build has another text in the mirror, so that the law above is no comparison with itself."""

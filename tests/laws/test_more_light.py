@@ -1,7 +1,7 @@
 """A lamp more never makes anything dimmer."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from coachwright.build.model import Model
@@ -105,7 +105,6 @@ def table(model: Model, name: str, arguments: dict[str, float | str]) -> dict[tu
     return values
 
 
-@settings(max_examples=60)
 @given(with_one_more())
 def test_nothing_dims_when_a_lamp_is_added(plans: tuple[Plan, Plan]) -> None:
     """Law: light adds; no zone, point, quarter, bearing or count falls because a lamp was added to the warning."""

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from coachwright.build.edit import DeleteEntry, SetValue, edit_text
@@ -37,7 +37,6 @@ def edits(draw: st.DrawFn) -> SetValue:
     return SetValue(path, draw(EDITS[path]))
 
 
-@settings(max_examples=100)
 @given(edits())
 def test_everything_but_the_value_stays_byte_for_byte(edit: SetValue) -> None:
     """Law: what stands before and behind the value's own characters is untouched, and the file is understood."""
@@ -53,7 +52,6 @@ def test_everything_but_the_value_stays_byte_for_byte(edit: SetValue) -> None:
     assert loaded.model is not None, [finding.values for finding in loaded.findings]
 
 
-@settings(max_examples=30)
 @given(edits(), edits())
 def test_two_edits_are_the_one_and_then_the_other(first: SetValue, second: SetValue) -> None:
     """Law: edits at different places don't know of each other."""
