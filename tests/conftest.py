@@ -13,7 +13,7 @@ from tools.needs import NEEDS, apt_line
 settings.register_profile("quick", deadline=None, max_examples=25, derandomize=True)
 settings.register_profile("test", deadline=None, max_examples=100, derandomize=True)
 settings.register_profile(
-    "long", deadline=None, max_examples=2000, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
+    "long", deadline=None, max_examples=300, print_blob=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("test")
 
