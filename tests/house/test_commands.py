@@ -1,10 +1,11 @@
 """Every command has its page, and the page says what the command says."""
 
 import ast
+import re
 
 import pytest
 
-from coachwright.cli.main import commands
+from coachwright.cli.main import commands, main
 from tools import command_pages
 
 
@@ -29,6 +30,19 @@ def test_every_word_of_a_command_is_explained(name: str) -> None:
     rows = [line for line in section.splitlines() if line.startswith("| `")]
 
     assert all(len(row.split("|")[2].strip()) > 5 for row in rows), rows
+
+
+@pytest.mark.parametrize("name", commands())
+def test_help_says_what_the_page_says(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Law: `coachwright COMMAND --help` explains every argument and option in the words of the page."""
+    main([name, "--help"])
+    told = " ".join(re.sub(r"[^\w' ]", " ", capsys.readouterr().out).split())
+    tree = ast.parse((command_pages.COMMANDS / f"{name}.py").read_text(encoding="utf-8"))
+    run = next(node for node in tree.body if isinstance(node, ast.FunctionDef) and node.name == "run")
+
+    for word in command_pages.words_of(run):
+        first_words = re.sub(r"[^\w' ]", " ", word.said).split()[:3]
+        assert " ".join(first_words) in told, word
 
 
 def test_the_page_bites() -> None:

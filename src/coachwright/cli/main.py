@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import ast
 import importlib
+import re
 import sys
 from collections.abc import Sequence
 from importlib import resources
@@ -64,6 +65,9 @@ def _run(name: str, words: list[str]) -> int:
         module = importlib.import_module(f"coachwright.cli.commands.{name}")
     except Exception as error:  # whatever breaks one command, the others still work
         return _refuse(f"The command {name} can't be loaded: {type(error).__name__}: {error}. The others still work.")
+    run = module.app.default_command
+    if run is not None:
+        run.__doc__ = _as_read(run.__doc__ or "")
     try:
         result = module.app(words, result_action="return_value", exit_on_error=False, print_error=False)
     except KeyboardInterrupt:
@@ -78,6 +82,11 @@ def _run(name: str, words: list[str]) -> int:
             return _refuse(f"{' '.join(str(error).split())} coachwright {name} --help says what can be written.")
         raise
     return result if isinstance(result, int) else CLEAN
+
+
+def _as_read(docstring: str) -> str:
+    """`name : what it is` on two lines: the reader of docstrings takes what stands behind the colon for a type."""
+    return re.sub(r"(?m)^( +)(\w+) : (?=\S)", r"\1\2\n\1    ", docstring)
 
 
 def _refuse(sentence: str) -> int:
