@@ -76,6 +76,34 @@ def check_told(loaded: Loaded) -> None:
     assert (loaded.model is None) == any(each.severity == "error" for each in loaded.findings)
 
 
+HEAD = "coachwright: 1\njob: {name: a}\nvehicle: {body: small-van}\n"
+HOSTILE = {
+    "sections": lambda n: "\n".join(f"k{i}: 1" for i in range(n)),
+    "repeated": lambda n: "a: 1\n" * n,
+    "tabs": lambda n: "a:\t1\n" * n,
+    "aliases": lambda n: "a: &x 1\n" + "b: *x\n" * n,
+    "stars": lambda n: "\n".join(f"k{i}: *" for i in range(n)),
+    "open": lambda n: "\n".join(f"k{i}: [" for i in range(n)),
+    "items": lambda n: "packs: [" + ", ".join(f"h{i}" for i in range(n)) + "]",
+    "words": lambda n: HEAD + "words:\n" + "\n".join(f"  w{i}: brake and w{i + 1}" for i in range(n)),
+    "unknown": lambda n: HEAD + "words:\n" + "\n".join(f"  w{i}: brake and y{i}" for i in range(n)),
+    "groups": lambda n: HEAD + "groups:\n" + "\n".join(f"  g{i}: g{i + 1}" for i in range(n)),
+    "situations": lambda n: HEAD + "situations:\n" + "\n".join(f"  g{i}: {{like: g{i + 1}}}" for i in range(n)),
+    "condition": lambda n: HEAD + "words:\n  a: " + "not " * n + "brake",
+    "brackets": lambda n: HEAD + "words:\n  a: " + "(" * n + "brake",
+    "selector": lambda n: HEAD + "groups:\n  a: [" + ", ".join(["high-beam.left"] * n) + "]",
+    "quoted": lambda n: "a: '" + "''" * n,
+    "dashes": lambda n: "- " * n,
+}
+
+
+@pytest.mark.parametrize("kind", HOSTILE)
+def test_size_ends_no_reading(kind: str) -> None:
+    """Law: some ten thousands of anything are read or told, without growing past all bounds."""
+    assert stage_reached(HOSTILE[kind](4900)) in {"text", "fields", "references", "clean"}
+    assert stage_reached(HOSTILE[kind](50_000)) in {"text", "fields", "references"}
+
+
 def check_mutations(seeds: range) -> Counter[str]:
     """How far each of them comes."""
     reached: Counter[str] = Counter()

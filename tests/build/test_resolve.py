@@ -145,12 +145,13 @@ def test_likeness_of_situations(catalogue: Catalogue) -> None:
     """Case: settings, memory, length and what it stands for are taken over; what is said again holds."""
     situations = """\
 situations:
+  three: {like: two, tone: yelp, stands-for: moving}
   one: {slide: low, gear: D, tone: wail, lasts: 2 h, stands-for: calling}
-  two: {like: one, gear: R, speed: 10 mph}
-  three: {like: two, tone: yelp, stands-for: moving}"""
+  two: {like: one, gear: R, speed: 10 mph}"""
     model = model_of(catalogue, situations=situations)
     three = model.situation("three")
 
+    assert [each.name for each in model.situations] == ["three", "one", "two"]
     assert dict(three.settings) == {"slide": "low", "gear": "R", "speed": pytest.approx(4.4704)}
     assert dict(three.memory) == {"tone": "yelp"}
     assert (three.lasts_s, three.stands_for) == (7200.0, "moving")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Any
 
 import jsonschema
@@ -16,6 +17,8 @@ from coachwright.build.written import read_written
 from coachwright.kit.nodes import read_nodes
 from tests.build import small
 
+ROOT = Path(__file__).resolve().parents[2]
+JOBS = [Path(__file__).with_name("patrol_van.yaml"), *sorted(ROOT.glob("examples/*/build.yaml"))]
 VALIDATOR = jsonschema.Draft202012Validator(json_schema())
 
 
@@ -58,6 +61,17 @@ def test_a_good_build_passes(read: Any) -> None:
     )
 
     assert [error.message for error in VALIDATOR.iter_errors(read(text))] == []
+
+
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.name}")
+def test_whole_jobs_are_sayable(path: Path) -> None:
+    """Case: real jobs pass the schema and the stage "fields"; of sections nobody reads yet there is one warning each."""
+    document = read_nodes(path.read_text(encoding="utf-8"), file=path.name)
+    troubles = read_written(document).troubles
+
+    assert [error.message for error in VALIDATOR.iter_errors(document.plain)] == []
+    assert [each for each in troubles if each.code != "BLD-029"] == []
+    assert {each.path[0] for each in troubles} == set(document.plain) & set(LATER)
 
 
 @pytest.mark.parametrize(

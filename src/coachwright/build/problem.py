@@ -13,14 +13,22 @@ from coachwright.kit.near import nearest
 MAX_PROBLEMS = 20
 """More than these in one line of text help nobody; the reading ends there."""
 
+_MOST_COMPARED = 1000
+
 
 class TooManyProblemsError(Exception):
     """Ends the reading of a text that is no text of this language."""
 
 
 def closest(word: str, names: Iterable[str]) -> str:
-    """The one name that `word` was most likely meant for, or "" when none is near."""
-    found = nearest(word, names)
+    """The one name that `word` was most likely meant for, or "" when none is near.
+
+    Of very many names only those that begin alike and are about as long are compared.
+    """
+    known = list(names)
+    if len(known) > _MOST_COMPARED:
+        known = [name for name in known if name[:1] == word[:1] and abs(len(name) - len(word)) <= 2][:_MOST_COMPARED]
+    found = nearest(word, known)
     return found[0] if found else ""
 
 

@@ -25,6 +25,9 @@ from coachwright.build.trouble import Trouble, from_problem
 from coachwright.kit.nodes import PathPieces
 
 _WORD = re.compile(r"[a-z0-9][a-z0-9-]*", re.ASCII)
+MOST_FAILED = 500
+"""Conditions of one build that are looked at although the ones before could not be read."""
+
 _MOST_REMEMBERED = 50_000
 _remembered: dict[tuple[str, Place, tuple[Any, ...]], Condition] = {}
 
@@ -48,6 +51,7 @@ class Reading:
     lost: frozenset[str]
     all_lost: bool
     told: list[Trouble]
+    failed_n: int = 0
 
     def condition(self, text: str, path: PathPieces, place: Place) -> Condition | None:
         """The tree of a condition; None when it can't be read (told) or names something lost (not told)."""
@@ -58,8 +62,11 @@ class Reading:
         key = (text, place, tuple([facts.get(word) for word in words]))
         found = _remembered.get(key)
         if found is None:
+            if self.failed_n > MOST_FAILED:
+                return None
             read = read_condition(text, place=place, scope=self.scope)
             if isinstance(read, tuple):
+                self.failed_n += 1
                 if not (self.all_lost and any(self.scope.knows(word) is False for word in words)):
                     self.told.extend(from_problem(problem, path) for problem in read)
                 return None

@@ -30,8 +30,8 @@ def situations_of(
         if read is not None:
             own[name] = read
     _check_like(items, written, reading)
-    found = (_whole(name, items, own) for name in own)
-    return tuple(each for each in found if each is not None)
+    wholes = _wholes(items, own)
+    return tuple(whole for name in own if (whole := wholes[name]) is not None)
 
 
 def _own(
@@ -98,23 +98,30 @@ def _check_like(items: Mapping[str, Written], written: WrittenBuild, reading: Re
         )
 
 
-def _whole(name: str, items: Mapping[str, Written], own: Mapping[str, Situation]) -> Situation | None:
-    """The situation with all it takes over; None when something on the way is lost or leads back."""
-    trail: list[Situation] = []
-    seen: set[str] = set()
-    at: str | None = name
-    while at is not None:
-        if at in seen or at not in own:
-            return None
-        seen.add(at)
-        trail.append(own[at])
-        at = items[at].like
-    settings: dict[str, str | float] = {}
-    memory: dict[str, str] = {}
-    stands_for, lasts_s = "", 0.0
-    for each in reversed(trail):
-        settings |= dict(each.settings)
-        memory |= dict(each.memory)
-        stands_for = each.stands_for or stands_for
-        lasts_s = each.lasts_s or lasts_s
-    return Situation(name, tuple(settings.items()), tuple(memory.items()), stands_for, lasts_s, trail[0].path)
+def _wholes(items: Mapping[str, Written], own: Mapping[str, Situation]) -> dict[str, Situation | None]:
+    """Each situation with all it takes over; None where something on the way is lost or leads back."""
+    done: dict[str, Situation | None] = {}
+    for first in own:
+        trail: list[str] = []
+        at: str | None = first
+        while at is not None and at in own and at not in done:
+            done[at] = None  # until it is known; whoever comes back here is in a ring
+            trail.append(at)
+            at = items[at].like
+        above = None if at is None else done.get(at)
+        broken = at is not None and above is None
+        for name in reversed(trail):
+            above = None if broken else own[name] if above is None else _over(above, own[name])
+            done[name] = above
+    return done
+
+
+def _over(above: Situation, own: Situation) -> Situation:
+    return Situation(
+        own.name,
+        tuple((dict(above.settings) | dict(own.settings)).items()),
+        tuple((dict(above.memory) | dict(own.memory)).items()),
+        own.stands_for or above.stands_for,
+        own.lasts_s or above.lasts_s,
+        own.path,
+    )

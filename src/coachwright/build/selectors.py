@@ -149,40 +149,32 @@ def groups_of(
     written: Mapping[str, tuple[str, ...]], selectors: Selectors, told: list[Trouble]
 ) -> dict[str, tuple[Head, ...]]:
     """Heads of each group. A group may name groups; one that leads back to itself is told."""
-    waiting = dict(written)
-    done: dict[str, tuple[Head, ...]] = selectors.groups
-    lost = set(selectors.lost)
-    while waiting:
-        ready = [
-            name
-            for name, items in waiting.items()
-            if not any(_name_of(item) in waiting and _name_of(item) not in selectors.lamps for item in items)
-        ]
-        if not ready:
-            ring = ring_in({name: {_name_of(item) for item in items} for name, items in waiting.items()})
-            why = f"The groups {' and '.join(ring)} name each other." if len(ring) > 1 else f"{ring[0]} names itself."
-            told.append(
-                Trouble(
-                    ("groups", ring[0]),
-                    "BLD-070",
-                    "names-in-a-ring",
-                    why,
-                    "Name lamps in one of them.",
-                    ring[0],
-                    on_key=True,
-                )
-            )
-            lost |= set(waiting)
-            selectors.lost = frozenset(lost)
-            break
-        for name in ready:
-            heads = selectors.heads_of(waiting.pop(name), ("groups", name), told)
-            if heads is None:
-                lost.add(name)
-                selectors.lost = frozenset(lost)
-            else:
-                done[name] = heads
-    return done
+    groups = written.keys() - selectors.lamps.keys()
+    reads = {name: {_name_of(item) for item in items} & groups for name, items in written.items()}
+    read_by: dict[str, list[str]] = {}
+    for name, others in reads.items():
+        for other in others:
+            read_by.setdefault(other, []).append(name)
+    left_n = {name: len(others) for name, others in reads.items()}
+    ready = [name for name, left in left_n.items() if not left]
+    for name in ready:  # grows while it is walked
+        heads = selectors.heads_of(written[name], ("groups", name), told)
+        if heads is not None:
+            selectors.groups[name] = heads
+        else:
+            selectors.lost |= {name}
+        for other in read_by.get(name, ()):
+            left_n[other] -= 1
+            if not left_n[other]:
+                ready.append(other)
+    ring = ring_in({name: reads[name] for name, left in left_n.items() if left})
+    if ring:
+        why = f"The groups {' and '.join(ring)} name each other." if len(ring) > 1 else f"{ring[0]} names itself."
+        write = "Name lamps in one of them."
+        path = ("groups", ring[0])
+        told.append(Trouble(path, "BLD-070", "names-in-a-ring", why, write, ring[0], on_key=True))
+        selectors.lost = selectors.lost | {name for name, left in left_n.items() if left}
+    return selectors.groups
 
 
 def ring_in(reads: Mapping[str, Iterable[str]]) -> tuple[str, ...]:

@@ -25,8 +25,11 @@ from coachwright.build.trouble import Trouble, listed
 from coachwright.kit.fields import NAME
 from coachwright.kit.nodes import Document, PathPieces
 
-MOST_ITEMS = 20_000
+MOST_ITEMS = 5_000
 """Of one section. A job has some hundred."""
+
+MOST_UNKNOWN = 100
+"""Sections nobody knows that are told; a text of more is no build."""
 
 _MOST_REMEMBERED = 50_000
 _remembered: dict[tuple[str, str], tuple[Any, tuple[Trouble, ...]]] = {}
@@ -109,11 +112,14 @@ class _Reading:
         self.lost = Lost()
         self.later: dict[str, frozenset[str]] = {}
         self.troubles: list[Trouble] = []
+        self.unknown_n = 0
 
     def section(self, name: str) -> None:
         section = SECTIONS.get(name)
         if section is None:
-            self._not_read(name)
+            self.unknown_n += 1
+            if self.unknown_n <= MOST_UNKNOWN:
+                self._not_read(name)
             return
         content = self.plain[name]
         match section.shape:

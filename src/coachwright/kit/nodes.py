@@ -244,6 +244,8 @@ class _Reading:
                 self.findings.append(text_finding("BLD-003", "name-not-a-word", why, write, self._mark(key)))
                 continue
             name = key.value
+            if name in result and len(self.findings) > MAX_FINDINGS:
+                continue
             if name in result:
                 why = f"{name[:60] or 'This name'} is written twice here."
                 found = text_finding(

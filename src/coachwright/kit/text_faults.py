@@ -208,7 +208,9 @@ def _signs(text: str, file: str) -> tuple[list[Finding], bool]:
         for token in yaml.scan(text, Loader=LOADER):
             told = _sign_of(token)
             aliased = aliased or isinstance(token, yaml.AliasToken)
-            if told is not None and len(found) < MAX_REPAIRS:
+            if len(found) == MAX_REPAIRS:
+                return found, True  # enough is told; there may be anything in the rest
+            if told is not None:
                 start, end = token.start_mark, token.end_mark
                 mark = Mark(file, start.line + 1, start.column + 1, start.index, end.index)
                 found.append(text_finding(*told, mark))

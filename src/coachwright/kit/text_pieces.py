@@ -24,6 +24,9 @@ _SECTION = re.compile(r"^(?=[^\s#])", re.MULTILINE)
 _MOST_CHARACTERS = 1_500_000
 """Of all texts that are remembered: some builds of some thousand lines, and the edits made to them."""
 
+_MOST_SECTIONS = 200
+"""A text of more is none of ours."""
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:
@@ -55,7 +58,7 @@ def pieces_of(
     plain_of : what a section says, None if anything is wrong in it.
     """
     starts = [found.start() for found in _SECTION.finditer(text)]
-    if not starts:
+    if not 0 < len(starts) <= _MOST_SECTIONS:
         return None
     pieces: list[Piece] = []
     plain: dict[str, Any] = {}
