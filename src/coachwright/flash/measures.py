@@ -47,24 +47,7 @@ class _Lit:
 @measures("flash.rate", kind="rate")
 def rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How often does each flashing light flash, a train of pulses counted once?"""
-    found: dict[tuple[str, str, int], Measure] = {}
-    for lit in _lit(model, situation):
-        for part in lit.flashing():
-            manner = "follow" if part.follows else "flashing"
-            found.setdefault(
-                (part.path, lit.toward, part.wave.period_ms),
-                Measure(
-                    "flash.rate",
-                    SECOND_MS / part.wave.period_ms,
-                    "rate",
-                    about=_function_path(part),
-                    blame=(part.path,),
-                    where=lit.head.id,
-                    situation=situation,
-                    facts=_head_facts(lit, part, manner=manner),
-                ),
-            )
-    return tuple(found.values())
+    return _each_flashing(model, situation, "flash.rate", "rate", lambda part: SECOND_MS / part.wave.period_ms)
 
 
 @measures("flash.pulses-in-a-second", kind="count")
@@ -83,24 +66,7 @@ def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
 @measures("flash.on-share", kind="share")
 def on_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """For which share of a cycle is each flashing light lit?"""
-    found: dict[tuple[str, str, float], Measure] = {}
-    for lit in _lit(model, situation):
-        for part in lit.flashing():
-            manner = "follow" if part.follows else "flashing"
-            found.setdefault(
-                (part.path, lit.toward, part.wave.on_share()),
-                Measure(
-                    "flash.on-share",
-                    part.wave.on_share(),
-                    "share",
-                    about=_function_path(part),
-                    blame=(part.path,),
-                    where=lit.head.id,
-                    situation=situation,
-                    facts=_head_facts(lit, part, manner=manner),
-                ),
-            )
-    return tuple(found.values())
+    return _each_flashing(model, situation, "flash.on-share", "share", lambda part: part.wave.on_share())
 
 
 @measures("flash.longest-dark", kind="time")
@@ -297,6 +263,30 @@ def _head_facts(lit: _Lit, part: LitPart, **more: str) -> dict[str, str]:
         open="yes" if lit.on_open_panel else "no",
         **more,
     )
+
+
+def _each_flashing(
+    model: Model, situation: str, name: str, kind: str, value_of: Callable[[LitPart], float]
+) -> tuple[Measure, ...]:
+    """One measure per flashing show, quarter and value; the function that shows is what it is about."""
+    found: dict[tuple[str, str, float], Measure] = {}
+    for lit in _lit(model, situation):
+        for part in lit.flashing():
+            value = value_of(part)
+            found.setdefault(
+                (part.path, lit.toward, value),
+                Measure(
+                    name,
+                    value,
+                    kind,
+                    about=_function_path(part),
+                    blame=(part.path,),
+                    where=lit.head.id,
+                    situation=situation,
+                    facts=_head_facts(lit, part, manner="follow" if part.follows else "flashing"),
+                ),
+            )
+    return tuple(found.values())
 
 
 def _worst_by_lamp(
