@@ -267,17 +267,10 @@ def test_its_own_control_asks_by_moving_to_a_level() -> None:
 
 
 def test_its_own_control_does_not_ask_by_moving_to_where_nothing_shows() -> None:
-    """docs/control.md: to none and, by a word of the vehicle, back is no ask."""
-    model = build(
-        inputs=[on_off("x"), pick_one("arrow", "none", "left")],
-        functions=[function("f", by="arrow", levels={"left": [show("h", amber="single")]})],
-        heads=["h"],
-        stops=[stop("s", "x", "f", resume="ask")],
-    )
-    told = Told(model).now(arrow="left").now(x="on").now(x="off").now(arrow="none")
+    """docs/control.md: moved to none, then lost, when it reads left: nobody asked for the arrow."""
+    told = asked(pick_one("arrow", "none", "left", "right", lost="left"), by="arrow").now(arrow="left").now(x="on")
 
-    assert not told.acts("f")
-    assert told.now(arrow="left").acts("f")
+    assert told.now(x="off").now(arrow="none").now(arrow="lost").held_off("f")
 
 
 def test_any_move_of_a_slide_that_only_its_when_reads_asks() -> None:

@@ -254,6 +254,20 @@ def test_a_press_that_leads_back_leaves_memory_as_it_was() -> None:
     assert (told.memory("m"), told.outputs.restless) == ("a", ("m",))
 
 
+def test_after_a_circle_the_moment_is_gone_through_once_more_without_its_events() -> None:
+    """docs/control.md: the press leads from a round to a; x, which came on with it, then moves a to d."""
+    told = remembering(
+        {"on": "pressed key", "to": "b"},
+        {"on": "m == b", "to": "c"},
+        {"on": "m == c", "to": "a"},
+        {"on": "x and m == a", "to": "d"},
+        values=("a", "b", "c", "d"),
+    ).now(key="pressed", x="on")
+
+    assert (told.memory("m"), told.outputs.restless) == ("d", ("m",))
+    assert told.wait(0).memory("m") == "d"
+
+
 def test_timers_see_a_moment_that_a_memory_passes_through() -> None:
     """docs/control.md: m is b for one round; `plus` counts from there."""
     told = Told(

@@ -118,6 +118,18 @@ def test_leaves_fires_when_the_position_is_left() -> None:
     assert told.after(1, slide="off").memory("seen") == "one"
 
 
+def test_a_lever_moved_to_where_it_reads_already_leaves_nothing() -> None:
+    """docs/control.md: a pick-one that begins at none, its lever at left; moved to none it reads none all the time."""
+    told = counting(pick_one("arrow", "none", "left", start="none"), on="arrow leaves none")
+    machine = told.machine
+    inputs, _ = start_inputs(machine, {"arrow": "left"})
+    told.state, told.outputs = power_up(machine, inputs)
+    told.true = inputs
+
+    assert told.after(5, arrow="none").memory("seen") == "none"
+    assert told.after(5, arrow="left").memory("seen") == "one"
+
+
 def test_power_up_fires_nothing() -> None:
     """docs/control.md: a button held and a condition true at power-up are no events."""
     model = build(

@@ -75,6 +75,15 @@ def test_edges_the_other_way_are_no_hazard() -> None:
     told = Told(build(inputs=[turn_wires()]), turn_right="high").now(turn_left="high", turn_right="low")
 
     assert turning(told) == ("turn-left", "turn-right")
+    assert turning(told.wait(61)) == ("turn-left", "turn-right")  # each had an edge of its own in the meantime
+
+
+def test_of_two_lone_edges_the_later_one_counts() -> None:
+    """docs/control.md: the right one goes down 20 ms after the left one went up: 61 ms later it is the only turn."""
+    told = Told(build(inputs=[turn_wires()]), turn_right="high").now(turn_left="high").after(20, turn_right="low")
+
+    assert turning(told.wait(60)) == ("turn-left", "turn-right")
+    assert turning(told.wait(1)) == ("turn-right",)
 
 
 def test_a_hazard_whose_wires_follow_each_other_does_not_flicker() -> None:
