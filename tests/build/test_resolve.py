@@ -111,6 +111,17 @@ controls:
     assert "horn-ring" not in {item.name for item in model.inputs}
 
 
+def test_a_control_may_have_the_name_of_the_signal_it_is_read_from(catalogue: Catalogue) -> None:
+    """Case: it takes the signal's place."""
+    controls = small.BASE["controls"].replace("  ring: {", "  horn-ring: {")
+    memory = "memory:\n  tone: {values: [standby, wail], moves: [{on: pressed horn-ring, to: wail}]}"
+    model = model_of(
+        catalogue, controls=controls, memory=memory, functions="", messages="", limits="", stops="", promises=""
+    )
+
+    assert [item.kind for item in model.inputs if item.name == "horn-ring"] == ["button"]
+
+
 def test_signals_of_the_body_with_what_the_build_says(catalogue: Catalogue) -> None:
     """Case: lost and times are the build's; a brought signal has the values it is compared with."""
     signals = """\

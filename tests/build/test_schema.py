@@ -65,7 +65,7 @@ def test_a_good_build_passes(read: Any) -> None:
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.name}")
 def test_whole_jobs_are_sayable(path: Path) -> None:
-    """Case: real jobs pass the schema and the stage "fields"; of sections nobody reads yet there is one warning each."""
+    """Case: jobs pass the schema and the stage "fields"; of sections nobody reads yet there is one warning each."""
     document = read_nodes(path.read_text(encoding="utf-8"), file=path.name)
     troubles = read_written(document).troubles
 

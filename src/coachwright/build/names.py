@@ -27,7 +27,8 @@ def check_names(written: WrittenBuild, body: BodyPart | None, ranks: Iterable[st
                         (section, name), "BLD-092", "name-is-a-word", why, "Give it another name.", name, on_key=True
                     )
                 )
-    signals = body.signals if body is not None else {}
+    read_as = {name for name, item in written.items("controls").items() if item.from_ == f"vehicle.{name}"}
+    signals = [name for name in (body.signals if body is not None else ()) if name not in read_as]
     own_lamps = body.lamps if body is not None else {}
     heads = [name for name, lamp in own_lamps.items() if lamp.heads]
     outputs = [name for name, lamp in own_lamps.items() if not lamp.heads]

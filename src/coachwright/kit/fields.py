@@ -37,7 +37,7 @@ def _quantity(kind: str) -> Callable[[Any], Any]:
             return parse(value, kind)
         except UnitError as error:
             code = ("BLD-004", f"{kind}-without-unit") if error.reason == "no-unit" else ("BLD-006", f"{kind}-not-read")
-            raise wrong(*code, value, why=str(error), write=error.write) from None
+            raise wrong(*code, value, why=str(error), write=error.write, near=error.near) from None
 
     return read
 
