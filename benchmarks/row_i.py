@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from datetime import date
 from itertools import count
+from pathlib import Path
+from statistics import median
+from time import perf_counter
 from typing import Any
 
 from benchmarks.long_build import long_build
-from benchmarks.rows import Agreement, Bench, Job
+from benchmarks.rows import Agreement, Bench, Job, Outcome, Trial
 from coachwright.build import reading, resolve_inputs, resolve_lamps, written
 from coachwright.build.load import Loaded, read_build
 from coachwright.build.written import WrittenBuild, read_written
 from coachwright.kit import text_pieces, units
 from coachwright.kit.nodes import Document, read_nodes
 from coachwright.parts.store import load_catalogue
+from coachwright.proof.verdict import verdict_of
 
 _LINES = 3000
+EXAMPLE = Path(__file__).parent.parent / "examples" / "quillback" / "build.yaml"
 _PEER = "ruamel.yaml round-trip load of the same text: it keeps lines and comments too, and checks no field"
 
 
@@ -102,6 +108,37 @@ def _same_but_one(ours: object, peer: object) -> Agreement:
     return _same_loaded(ours, peer)
 
 
+EDITS_N = 20
+ANSWER_S = 0.150
+"""An edit has to be answered in full within this, 19 times of 20, in a program that stays open."""
+
+
+def _full_answer() -> Outcome:
+    """Edits of one lamp's aim in the example job, each to the state of every rule in every situation."""
+    folder = EXAMPLE.parent
+    text = EXAMPLE.read_text(encoding="utf-8")
+    catalogue = load_catalogue()
+
+    def answer(now: str) -> float:
+        began_s = perf_counter()
+        loaded = read_build(now, file=EXAMPLE.name, catalogue=catalogue)
+        verdict_of(loaded, folder=folder, progress=lambda *_: None, today=date(2026, 11, 25))
+        return perf_counter() - began_s
+
+    first_s = answer(text)
+    taken_s = sorted(answer(text.replace("aim: 45 deg", f"aim: {20 + number} deg")) for number in range(EDITS_N))
+    slow_s = taken_s[round(0.95 * EDITS_N) - 1]
+    began_s = perf_counter()
+    _round_trip(text)
+    peer_s = perf_counter() - began_s
+    said = f"{EDITS_N} edits of one aim: median {median(taken_s) * 1000:.0f} ms, 95 of 100 in {slow_s * 1000:.0f} ms"
+    lines = (
+        f"first answer {first_s * 1000:.0f} ms; {said}",
+        f"peer, only reading the same text: {peer_s * 1000:.0f} ms",
+    )
+    return Outcome(slow_s <= ANSWER_S, lines)
+
+
 _PACKAGES = ("PyYAML", "pydantic", "ruamel.yaml")
 ROWS = [
     Bench(
@@ -130,5 +167,13 @@ ROWS = [
         after_an_edit,
         packages=_PACKAGES,
         growth_at_most={4: 6.0},
+    ),
+    Trial(
+        "I-answer",
+        "from one edited aim to the full answer: every rule's state in every situation of the example, all warm",
+        _PEER,
+        f"95 of 100 edits answered within {ANSWER_S * 1000:.0f} ms",
+        _full_answer,
+        packages=_PACKAGES,
     ),
 ]
