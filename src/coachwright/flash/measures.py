@@ -10,11 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import wraps
 from typing import Literal
 
 from coachwright.build.model import Head, Model
 from coachwright.control.situations import settings_of, tried
-from coachwright.flash.waves import HeadWave, LitPart, waves
+from coachwright.flash.waves import HeadWave, LitPart, fitted, waves
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.wave import Wave, overlap_share, repeat_together, total
@@ -44,13 +45,55 @@ class _Lit:
         return tuple(part for part in self.wave.parts if part.rank in WARNING_RANKS)
 
 
+@dataclass(frozen=True, slots=True)
+class _Looks:
+    """A model by what windows of flashing rest on: the waves, and into which quarter each head looks."""
+
+    model: Model
+    digest: str
+
+
+@by_digest
+def _looks(model: Model) -> _Looks:
+    if not model.digest:
+        return _Looks(model, "")
+    opened = dict.fromkeys(open_panels(model.body, dict(settings_of(model, each.name))) for each in model.situations)
+    return _Looks(model, "; ".join([fitted(model).digest, *(_toward(model, panels) for panels in opened)]))
+
+
+def _toward(model: Model, panels: frozenset[str]) -> str:
+    """Quarter and panel of every head while these panels stand open, as one text."""
+    said = []
+    for head in model.heads:
+        place, side = place_and_side(head, model.body)
+        opened = is_open(model.body, place.panel, side, panels)
+        said.append(f"{''.join(zones_of(head, model, panels))}/{place.panel}/{opened:d}")
+    return " ".join(said)
+
+
+def by_looks(answer: Callable[..., tuple[Measure, ...]]) -> Callable[..., tuple[Measure, ...]]:
+    """Remember a window's answer as long as no head looks into another quarter or flashes otherwise."""
+
+    @by_digest
+    def remembered(looks: _Looks, /, situation: str, **arguments: float | str) -> tuple[Measure, ...]:
+        return answer(looks.model, situation=situation, **arguments)
+
+    @wraps(answer)
+    def asked(model: Model, *, situation: str, **arguments: float | str) -> tuple[Measure, ...]:
+        return remembered(_looks(model), situation, **arguments)
+
+    return asked
+
+
 @measures("flash.rate", kind="rate")
+@by_looks
 def rate(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How often does each flashing light flash, a train of pulses counted once?"""
     return _each_flashing(model, situation, "flash.rate", "rate", lambda part: SECOND_MS / part.wave.period_ms)
 
 
 @measures("flash.pulses-in-a-second", kind="count")
+@by_looks
 def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How many single pulses does one head give in any one second, all colours together?"""
     return _worst_by_lamp(
@@ -64,12 +107,14 @@ def pulses_in_a_second(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("flash.on-share", kind="share")
+@by_looks
 def on_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """For which share of a cycle is each flashing light lit?"""
     return _each_flashing(model, situation, "flash.on-share", "share", lambda part: part.wave.on_share())
 
 
 @measures("flash.longest-dark", kind="time")
+@by_looks
 def longest_dark(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How long does no warning head burn that points into a quarter?"""
     result = []
@@ -97,6 +142,7 @@ def longest_dark(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("flash.overlap", kind="share")
+@by_looks
 def overlap(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """For which share of the time are two colours of one head lit at once?"""
 
@@ -112,6 +158,7 @@ def overlap(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("flash.seen-rate", kind="rate", counting="word")
+@by_looks
 def seen_rate(model: Model, *, situation: str, counting: Literal["once", "each"] = "once") -> tuple[Measure, ...]:
     """How many flashes a second reach one observer from all heads that point into his quarter?
 
@@ -143,6 +190,7 @@ def seen_rate(model: Model, *, situation: str, counting: Literal["once", "each"]
 
 
 @measures("flash.sources", kind="count")
+@by_looks
 def sources(model: Model, *, situation: str) -> tuple[Measure, ...]:
     """How many flashing lamps point into each quarter?
 
@@ -169,6 +217,7 @@ def sources(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 
 @measures("flash.drift", kind="time", after="time")
+@by_looks
 def drift(model: Model, *, situation: str, after: float) -> tuple[Measure, ...]:
     """How far may the clock of a lamp that flashes itself have run off the others after a while?"""
     flashing = [lit for lit in _lit(model, situation) if lit.flashing()]

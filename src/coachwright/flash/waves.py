@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from hashlib import blake2b
 
 from coachwright.build.model import Colour, Head, Model
-from coachwright.control.situations import judged, settings_of
+from coachwright.control.situations import judged, machine_digest, settings_of
 from coachwright.control.statement import ColourPart
 from coachwright.flash.pattern import Half, Row, followed_wave, pattern_wave
 from coachwright.flash.sync import half_of, rows
@@ -80,9 +81,39 @@ def draw_of(parts: tuple[LitPart, ...], currents_a: tuple[tuple[str, float], ...
     return Wave.constant(math.fsum(wave.peak() for wave in drawn))  # sooner or later their peaks meet
 
 
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A model by what its flashing rests on: the machine, where heads stand across the vehicle, clocks and currents.
+
+    A lamp that only looks another way leaves the digest as it was.
+    """
+
+    model: Model
+    digest: str
+
+
 @by_digest
+def fitted(model: Model) -> Fitted:
+    """The model as flashing knows it; without a digest where the model has none."""
+    if not model.digest:
+        return Fitted(model, "")
+    left_m = left_of_centre_m(model)
+    stand = [
+        (head.id, head.path, head.sync_group, head.clock_tolerance_share, left_m[head.id], currents_of(model, head))
+        for head in model.heads
+    ]
+    said = repr((machine_digest(model), stand))
+    return Fitted(model, blake2b(said.encode(), digest_size=16).hexdigest())
+
+
 def waves(model: Model, *, situation: str) -> tuple[HeadWave, ...]:
     """Every head of the vehicle in `situation`, in the model's order."""
+    return _waves(fitted(model), situation)
+
+
+@by_digest
+def _waves(known: Fitted, situation: str) -> tuple[HeadWave, ...]:
+    model = known.model
     outputs = judged(model, situation)
     settings = dict(settings_of(model, situation))
     left_m = left_of_centre_m(model)
