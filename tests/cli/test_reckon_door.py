@@ -69,7 +69,7 @@ def test_every_key_is_an_argument(name: str) -> None:
 
     entry = find(name)
 
-    assert list(inspect.signature(entry.answer).parameters) == [key.name for key in entry.keys]
+    assert list(inspect.signature(entry.answer).parameters) == [key.argument for key in entry.keys]
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import importlib
 import importlib.util
+import keyword
 import math
 import pkgutil
 from collections.abc import Callable, Mapping, Sequence
@@ -80,7 +81,7 @@ class Key:
 
     Parameters
     ----------
-    name : as written before ``=``; small letters and underscores; also the name of the function's argument.
+    name : as written before ``=``; small letters and underscores; `argument` is the function's.
     parts : one part; several are written with ``@`` between them (``50 ms @ 1000 cd``).
     help : what it is, for people.
     example : how it is written.
@@ -98,6 +99,11 @@ class Key:
     default: str | None = None
     optional: bool = False
     default_by_unit: tuple[str, Mapping[str, str]] | None = None
+
+    @property
+    def argument(self) -> str:
+        """Name of the function's argument: a word Python keeps for itself gets an underscore (``from_``)."""
+        return f"{self.name}_" if keyword.iskeyword(self.name) else self.name
 
     @property
     def may_be_left_out(self) -> bool:

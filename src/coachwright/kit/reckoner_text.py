@@ -61,9 +61,9 @@ def work_out(asked: Reckoner, texts: Sequence[str], *, parse: ParseUnit, unit_er
             text = _default(key, written)
             defaulted.add(key.name)
         if text is None:
-            values[key.name] = None
+            values[key.argument] = None
             continue
-        values[key.name] = reader.read(key, text)
+        values[key.argument] = reader.read(key, text)
         shown.append((key.name, reader.with_units(key, text)))
     outcome = asked.answer(**values)
     return Reckoning(
