@@ -133,7 +133,7 @@ class Sources:
             if len(wires) < 2:
                 break
             alone = self.seen[wires[one]] == "flashing" and self.seen[wires[other]] != "flashing"
-            if not (alone and self.hold_until[wires[other]] > self.now):
+            if not (alone and (self.hold_until[wires[other]] > self.now or self.hazard)):
                 self.beside_since[wires[one]] = None
             elif self.beside_since[wires[one]] is None:
                 self.beside_since[wires[one]] = self.now

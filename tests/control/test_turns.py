@@ -188,6 +188,22 @@ def test_loss_and_return_of_a_wire_are_no_edges() -> None:
     assert turning(told) == ()
 
 
+def test_a_flashing_wire_that_comes_back_flashes_with_the_other() -> None:
+    """docs/control.md: its next edge comes with the other one's, and both are hazard again."""
+    told = wires().now(hazard="on").after(1000, turn_right="lost").wait(2000)
+    assert turning(told) == ("turn-left",)
+
+    assert turning(told.now(turn_right="flashing")) == ("hazard",)
+
+
+def test_hazard_ends_when_only_one_wire_goes_on() -> None:
+    """docs/control.md: the left one flashes on and on, the right one's hold runs out meanwhile: the left one turns."""
+    told = flash(wires(edge_hold_ms=400), "turn_left", "turn_right", halves=1).after(370, turn_left="flashing")
+
+    assert turning(told.wait(30)) == ("hazard",)
+    assert turning(told.wait(31)) == ("turn-left",)
+
+
 def test_becomes_turn_fires_once_for_many_edges() -> None:
     """docs/control.md: within its edge hold a turn is one turn."""
     model = build(

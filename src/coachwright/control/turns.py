@@ -73,7 +73,7 @@ def read_turns(
     """
     if before is None:
         started = [TurnWire(ON_AND_ON) if flashes else _STILL for flashes in flashing]
-        return _tidy(wires, started, hazard=len(flashing) == 2 and all(flashing))
+        return _tidy(started, hazard=len(flashing) == 2 and all(flashing))
     now = [
         _after_edge(wire, flashes, edge, hold_ms, wires.together_ms + 1)
         for wire, flashes, edge, hold_ms in zip(before.wires, flashing, edges, wires.edge_hold_ms, strict=True)
@@ -82,7 +82,7 @@ def read_turns(
     if len(now) == 2 and edges != (None, None) and _flash_together(now, flashing):
         hazard = True
         now = [TurnWire(wire.hold_ms) for wire in now]
-    return _tidy(wires, now, hazard=hazard)
+    return _tidy(now, hazard=hazard, wait_ms=wires.together_ms + 1)
 
 
 def pass_turns(turns: Turns, elapsed_ms: int) -> Turns:
@@ -97,7 +97,7 @@ def pass_turns(turns: Turns, elapsed_ms: int) -> Turns:
             own_edge = now[other].waits or alone[other]
             if alone[one] and now[other].hold_ms > 0 and (now[one].hold_ms == ON_AND_ON or not own_edge):
                 now[other] = _STILL
-    return Turns(tuple(now), hazard and any(wire.hold_ms for wire in now))
+    return _tidy(now, hazard=hazard)
 
 
 def turns_end_ms(turns: Turns) -> int:
@@ -133,11 +133,15 @@ def _flash_together(now: list[TurnWire], flashing: tuple[bool, ...]) -> bool:
     return (one.up_ms > 0 and other.up_ms > 0) or (one.down_ms > 0 and other.down_ms > 0)
 
 
-def _tidy(wires: TurnWires, now: list[TurnWire], *, hazard: bool) -> Turns:
-    """Beside a wire that flashes on and on, what the other one still holds is alone from now."""
+def _tidy(now: list[TurnWire], *, hazard: bool, wait_ms: int = 0) -> Turns:
+    """Hazard ends with both holds. Beside a wire that flashes on and on the edges of the other one are alone from now.
+
+    wait_ms : until it counts as alone, where that begins now.
+    """
+    hazard = hazard and any(wire.hold_ms for wire in now)
     if len(now) == 2:
         for one, other in ((0, 1), (1, 0)):
             if now[one].hold_ms == ON_AND_ON:
-                beside = now[other].hold_ms > 0
-                now[one] = TurnWire(ON_AND_ON, (now[one].up_ms or wires.together_ms + 1) if beside else 0)
-    return Turns(tuple(now), hazard and any(wire.hold_ms for wire in now))
+                beside = now[other].hold_ms > 0 or (hazard and now[other].hold_ms != ON_AND_ON)
+                now[one] = TurnWire(ON_AND_ON, (now[one].up_ms or wait_ms) if beside else 0)
+    return Turns(tuple(now), hazard)
