@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from coachwright.build.model import Head, Model
 from coachwright.control.situations import by_machine, tried
@@ -232,7 +232,7 @@ def _only(turn: str) -> dict[str, Setting]:
     return {turn.replace("-", "_"): "on"}
 
 
-def _keys(settings: dict[str, Setting]) -> dict[str, Setting]:
+def _keys(settings: Mapping[str, Setting]) -> dict[str, Setting]:
     return {name.replace("-", "_"): value for name, value in settings.items()}
 
 

@@ -47,7 +47,7 @@ def sound_comes_back(model: Model, *, situation: str) -> tuple[Measure, ...]:
     if not has(model, "gear") or stands["gear"] == "P":
         return ()
     machine = machine_of(model)
-    back = {name: stands[name] for name in ("gear", "speed") if name in stands}
+    back: dict[str, Setting] = {name: stands[name] for name in ("gear", "speed") if name in stands}
     found = []
     for function, siren, tone, state, parked in _parked_stories(model, situation):
         if siren in _sounding(parked):

@@ -37,7 +37,7 @@ def by_digest(function: Callable[Concatenate[T, P], R]) -> Callable[Concatenate[
     guard = threading.Lock()
 
     @wraps(function)
-    def remembered(thing: T, *args: P.args, **kwargs: P.kwargs) -> R:
+    def remembered(thing: T, /, *args: P.args, **kwargs: P.kwargs) -> R:
         if not thing.digest:
             return function(thing, *args, **kwargs)
         key = (args, tuple(sorted(kwargs.items())))
