@@ -31,11 +31,14 @@ def lamp_intensity(model: Model, *, situation: str, vertical: float, horizontal:
 
     vertical, horizontal : type A angles of the head; the lower of left and right counts. [rad] No pane, limits counted.
     """
+    burning = glows(model, situation)
+    outputs = {id(glow.emitter.output): glow.emitter.output for glow in burning}  # many heads share a sheet
+    full_cd = {which: own_axes_cd(output, vertical, horizontal) for which, output in outputs.items()}
     return _by_lamp(
         "light.lamp-intensity",
         situation,
-        glows(model, situation),
-        lambda glow: glow.part.wave.peak() * own_axes_cd(glow.emitter.output, vertical, horizontal),
+        burning,
+        lambda glow: glow.part.wave.peak() * full_cd[id(glow.emitter.output)],
         where=off_axis(vertical, horizontal),
         both_ends=False,
     )

@@ -13,8 +13,9 @@ from typing import Literal
 
 import numpy as np
 
-from coachwright.build.model import Model
+from coachwright.build.model import Colour, Model
 from coachwright.flash.measures import QUARTERS
+from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import first_least, widest_gap
@@ -187,7 +188,7 @@ def intensity(model: Model, *, situation: str, vertical: float, horizontal: floa
                     float(both[0, worse]),
                     "luminous-intensity",
                     about=model.situation(situation).path,
-                    blame=_blame(there, None, bearing_rad),
+                    blame=_nearest(model, situation, colour, zone, bearing_rad),
                     where=toward(bearing_rad, vertical),
                     situation=situation,
                     facts=facts(toward=quarter, colour=colour, test_voltage=voltages(there)),
@@ -298,20 +299,26 @@ def _asked(zone: ZonePower, of: str) -> tuple[float, float, float]:
 
 def _blame(chosen: Sequence[Glow], given: Floats | None, bearing_rad: float) -> tuple[str, ...]:
     """What to change first: the lamps that give most there, or look nearest to it; turn, move, then another part."""
-
-    def order(place: int) -> tuple[float, float]:
-        away = abs((chosen[place].bearing_rad - bearing_rad + math.pi) % math.tau - math.pi)
-        return (0.0 if given is None else -float(given[place]), away)
-
+    away = [abs((glow.bearing_rad - bearing_rad + math.pi) % math.tau - math.pi) for glow in chosen]
+    less = [0.0] * len(chosen) if given is None else (-given).tolist()
     lamps: list[str] = []
     shows: list[str] = []
-    for place in sorted(range(len(chosen)), key=order):
+    for *_, place in sorted(zip(less, away, range(len(chosen)), strict=True)):
         glow = chosen[place]
-        if len(lamps) < BLAMED_N and glow.head.reach == "own" and glow.head.path not in lamps:
+        if glow.head.reach == "own" and glow.head.path not in lamps:
             lamps.append(glow.head.path)
             shows.append(glow.part.path)
+        if len(lamps) == BLAMED_N:
+            break
     aspects = [f"{lamp}.{aspect}" for aspect in ("aim", "at", "part") for lamp in lamps]
     return tuple(dict.fromkeys([*aspects, *shows]))
+
+
+@by_digest
+def _nearest(model: Model, situation: str, colour: Colour, zone: Zone, bearing_rad: float) -> tuple[str, ...]:
+    """What to change first of one colour's light in a zone: every elevation asks it of the same few bearings."""
+    light, _ = of_colour(model, situation)[colour]
+    return _blame([glow for glow in light.glows if zone in glow.zones], None, bearing_rad)
 
 
 @lru_cache(maxsize=256)
@@ -329,9 +336,15 @@ def _from_round(over_round: Floats, grid: Grid) -> Floats | None:
 
 def _points(zone: ZonePower, power: Floats) -> Table:
     places = zone_places(zone.zone)
-    return Table(_POWER_COLUMNS, tuple((ZONE_GRID.bearings_rad[place], float(power[place])) for place in places))
+    return _by_bearing(_POWER_COLUMNS, tuple((ZONE_GRID.bearings_rad[place], float(power[place])) for place in places))
 
 
 def _round_table(level_cd: Floats) -> Table:
     """Every 5 deg, which is what a page can show."""
-    return Table(_ROUND_COLUMNS, tuple(zip(ROUND.bearings_rad[::2], level_cd[::2].tolist(), strict=True)))
+    return _by_bearing(_ROUND_COLUMNS, tuple(zip(ROUND.bearings_rad[::2], level_cd[::2].tolist(), strict=True)))
+
+
+@lru_cache(maxsize=512)
+def _by_bearing(columns: tuple[Column, ...], rows: tuple[tuple[float, float], ...]) -> Table:
+    """Rules that ask for several limits get one table, and so do situations that shine alike."""
+    return Table(columns, rows)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from coachwright.build.model import Model, Situation
 from coachwright.kit.finding import Finding, Fix
@@ -119,7 +119,18 @@ def _ask(
 
 
 def _with_facts(measure: Measure, known: Mapping[str, str], situation: str) -> Measure:
-    return replace(measure, facts={**known, **measure.facts}, situation=measure.situation or situation)
+    return Measure(  # not dataclasses.replace: it takes twice as long, thousands of times after an edit
+        measure.name,
+        measure.value,
+        measure.kind,
+        measure.about,
+        measure.blame,
+        measure.where,
+        measure.situation or situation,
+        {**known, **measure.facts},
+        measure.table,
+        measure.why_not,
+    )
 
 
 def _odd(measure: object, entry: WindowEntry) -> str:
