@@ -87,6 +87,8 @@ class Light:
 
     def over(self, grid: Grid) -> Floats:
         """Candela over another grid, taken from `ROUND` where its directions are all there. [cd]"""
+        if grid is ROUND:
+            return self.candela_cd
         places = place_in_round(grid)
         if places is None:
             return far_field([glow.emitter for glow in self.glows], grid)

@@ -25,6 +25,7 @@ from coachwright.light.lit import (
     LEVEL,
     ROUND,
     Glow,
+    Places,
     brightest_over,
     effective_one_dead,
     effective_over,
@@ -172,14 +173,9 @@ def intensity(model: Model, *, situation: str, vertical: float, horizontal: floa
     """
     answers = []
     for colour, (light, over_round) in of_colour(model, situation).items():
-        for zone, quarter in QUARTERS.items():
-            there = [glow for glow in light.glows if zone in glow.zones]
-            if not there:
-                continue
-            grid = _both_sides(zone, vertical, horizontal)
-            both = _from_round(over_round, grid)
-            if both is None:
-                both = brightest_over(light, grid)
+        for zone, test_voltage in _shining_into(model, situation, colour).items():
+            grid, places = _both_sides(zone, vertical, horizontal)
+            both = brightest_over(light, grid) if places is None else over_round[places[0][:, None], places[1]]
             worse = first_least(both[0])
             bearing_rad = grid.bearings_rad[worse]
             answers.append(
@@ -191,7 +187,7 @@ def intensity(model: Model, *, situation: str, vertical: float, horizontal: floa
                     blame=_nearest(model, situation, colour, zone, bearing_rad),
                     where=toward(bearing_rad, vertical),
                     situation=situation,
-                    facts=facts(toward=quarter, colour=colour, test_voltage=voltages(there)),
+                    facts=facts(toward=QUARTERS[zone], colour=colour, test_voltage=test_voltage),
                 )
             )
     return tuple(answers)
@@ -315,6 +311,14 @@ def _blame(chosen: Sequence[Glow], given: Floats | None, bearing_rad: float) -> 
 
 
 @by_digest
+def _shining_into(model: Model, situation: str, colour: Colour) -> dict[Zone, str]:
+    """Zones into which light of a colour looks, and the voltage at which its figures hold."""
+    light, _ = of_colour(model, situation)[colour]
+    looking = {zone: [glow for glow in light.glows if zone in glow.zones] for zone in QUARTERS}
+    return {zone: voltages(there) for zone, there in looking.items() if there}
+
+
+@by_digest
 def _nearest(model: Model, situation: str, colour: Colour, zone: Zone, bearing_rad: float) -> tuple[str, ...]:
     """What to change first of one colour's light in a zone: every elevation asks it of the same few bearings."""
     light, _ = of_colour(model, situation)[colour]
@@ -322,10 +326,11 @@ def _nearest(model: Model, situation: str, colour: Colour, zone: Zone, bearing_r
 
 
 @lru_cache(maxsize=256)
-def _both_sides(zone: Zone, vertical_rad: float, horizontal_rad: float) -> Grid:
-    """Left and right of a quarter's middle bearing."""
+def _both_sides(zone: Zone, vertical_rad: float, horizontal_rad: float) -> tuple[Grid, tuple[Places, Places] | None]:
+    """Left and right of a quarter's middle bearing, and where they are in `ROUND`."""
     middle = ZONE_MIDDLES_RAD[zone]
-    return Grid(((middle - horizontal_rad) % math.tau, (middle + horizontal_rad) % math.tau), (vertical_rad,))
+    grid = Grid(((middle - horizontal_rad) % math.tau, (middle + horizontal_rad) % math.tau), (vertical_rad,))
+    return grid, place_in_round(grid)
 
 
 def _from_round(over_round: Floats, grid: Grid) -> Floats | None:
