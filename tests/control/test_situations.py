@@ -13,8 +13,10 @@ from coachwright.build.model import Model
 from coachwright.control.measures_show import heads_lit
 from coachwright.control.promises import broken_promises
 from coachwright.control.situations import (
+    after,
     judged,
     machine_digest,
+    machine_of,
     rest_inputs,
     settings_of,
     settled,
@@ -38,6 +40,16 @@ def quillback() -> Model:
 
 
 # ---- case
+def test_a_toggle_that_is_tried_is_pushed_not_held(quillback: Model) -> None:
+    """Once it stands no finger is on it, so it can be pushed again from there."""
+    machine = machine_of(quillback)
+    on = after(machine, settled(quillback, "patrolling").state, {"takedown": "on"})
+    off = after(machine, on.state, {"takedown": "off"})
+
+    assert "takedown-on" in on.outputs.active
+    assert "takedown-on" not in off.outputs.active
+
+
 def test_unnamed_inputs_are_at_rest(quillback: Model) -> None:
     """Ignition run, engine running, gear P, speed 0, supply 13.8 V, all else off, closed."""
     rest = rest_inputs(quillback)

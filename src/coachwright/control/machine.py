@@ -169,9 +169,10 @@ def step(
 
 
 def step_to(machine: Machine, state: State, settings: Mapping[str, Setting], elapsed_ms: int) -> tuple[State, Outputs]:
-    """Let time pass, then change these settings, as a hand would: fingers still on toggles let go first.
+    """Let time pass, then change these settings, as a hand would: fingers still on toggles let go at its beginning.
 
-    For stories without faults: a state knows only what reached the controller.
+    For stories without faults: a state knows only what reached the controller. A toggle with debounce has to be let go
+    for that long before it can be pushed again.
 
     Raises
     ------
@@ -179,8 +180,7 @@ def step_to(machine: Machine, state: State, settings: Mapping[str, Setting], ela
     """
     released = let_go(machine.inputs, state.inputs)
     if released != state.inputs:
-        state, _ = step(machine, state, released, elapsed_ms)
-        elapsed_ms = 0
+        state, _ = step(machine, state, released, 0)
     return step(machine, state, changed_inputs(machine, state, settings), elapsed_ms)
 
 

@@ -33,7 +33,7 @@ from coachwright.control.machine import (
     start_inputs,
     step,
 )
-from coachwright.control.sources import Setting
+from coachwright.control.sources import Setting, let_go
 from coachwright.control.statement import Outputs
 from coachwright.kit.by_digest import by_digest
 
@@ -159,6 +159,11 @@ def after(machine: Machine, state: State, changes: Mapping[str, Setting]) -> Set
     now = {item.name: value for item, value in _there(machine, changes)}
     changed, _ = step(machine, state, changed_inputs(machine, state, now), 0)
     at_rest, rests = _wait(machine, changed)
+    released = let_go(machine.inputs, at_rest.inputs)
+    if released != at_rest.inputs:  # a toggle is pushed, not held
+        changed, _ = step(machine, at_rest, released, 0)
+        at_rest, also_rests = _wait(machine, changed)
+        rests = rests and also_rests
     return Settled(at_rest, outputs_of(machine, at_rest), comes_to_rest=rests)
 
 
