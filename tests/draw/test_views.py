@@ -216,4 +216,4 @@ def test_a_lamp_of_several_places_is_numbered_at_each() -> None:
     frame = Frame(VIEWS[0], Bounds(-1.0, 5.0, -1.0, 1.0), 0.0, 0.0, 20)
 
     assert {each.at for each in named_lamps(heads, frame)} == {frame.at(each.pose.position_m) for each in heads}
-    assert lamp_rows(model, heads)[0].place == "vehicle's own: outer edge of the headlamp; tail lamp, middle field"
+    assert lamp_rows(model, heads)[0].place == "vehicle's own: outer side of the headlamp; tail lamp, middle field"
