@@ -49,7 +49,7 @@ def turn_kept_under_brake(model: Model, *, situation: str) -> tuple[Measure, ...
     """Does every head that shows the turn go on showing it under the brake?"""
     found = []
     for turn, head, _, turners, both in _brake_and_turn(model, situation):
-        alone = _state(tried(model, situation, drives(model, brake="off", **_only(turn))), head.id)
+        alone = tried(model, situation, drives(model, brake="off", **_only(turn))).head(head.id)
         if owned_by(alone, turners):
             value = owned_by(both, turners)
             found.append(_head_measure(model, "control.turn-kept-under-brake", situation, head, value=value, turn=turn))
@@ -222,10 +222,6 @@ def _at_each_position(model: Model, situation: str, base: dict[str, Setting]) ->
         if item.name in controls_read(model):
             for position in positions(item):
                 yield f"{item.name} {position}", tried(model, situation, {**base, item.name: position})
-
-
-def _state(outputs: Outputs, head: str) -> HeadState:
-    return outputs.head(head)
 
 
 def _only(turn: str) -> dict[str, Setting]:
