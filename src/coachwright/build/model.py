@@ -35,6 +35,10 @@ class Job:
     law: tuple[LawAnswer, ...]
     tax_exempt: bool = False
     tax_paper: str = ""
+    shop: str = ""
+    drawn_by: str = ""
+    approved_by: str = ""
+    issued: str = ""
 
 
 @dataclass(frozen=True, slots=True)

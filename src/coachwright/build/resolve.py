@@ -260,6 +260,10 @@ def _job(written: WrittenBuild) -> Job:
         ),
         tax_exempt=job.tax.exempt,
         tax_paper=job.tax.paper,
+        shop=job.shop,
+        drawn_by=job.drawn_by,
+        approved_by=job.approved_by,
+        issued=job.issued or "",
     )
 
 

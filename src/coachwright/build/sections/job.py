@@ -74,6 +74,10 @@ class Job(Written):
     customer: Text = said("for whom", "Quillback Harbor Rescue District", default="")
     number: Text = said("the shop's number of it", "Q-0417", default="")
     revision: Text = said("which revision of the offer this is", "B", default="")
+    shop: Text = said("who fits it out and owns the papers", "Fit-out bay of the invented shop", default="")
+    drawn_by: Text = said("who made the papers", "A. Fitter", default="")
+    approved_by: Text = said("who approved them; empty while nobody has", "B. Lead", default="")
+    issued: IsoDate | None = said("day on which this revision was given out", "2026-12-01", default=None)
     due: IsoDate | None = said("day by which it is to be delivered", "2027-03-15", default=None)
     money: Money = said("currency of all prices", "USD", default="USD")
     tax: Tax = said(
@@ -99,6 +103,10 @@ job:
   customer: Quillback Harbor Rescue District
   number: Q-0417
   revision: B
+  shop: Fit-out bay of the invented shop
+  drawn-by: A. Fitter
+  approved-by: B. Lead
+  issued: "2026-12-01"
   due: "2027-03-15"
   money: USD
   tax: {exempt: yes, paper: on file}
