@@ -28,7 +28,7 @@ def lines_in(body: BodyPart, view: View) -> tuple[DrawnLine, ...]:
     return tuple(
         DrawnLine(outline.layer, outline.closed, tuple(on_view(view, point) for point in points))
         for outline in body.outlines
-        if outline.view == view.outline
+        if outline.view in (view.outline, view.name)
         for points in _whole(outline)
     )
 
@@ -51,7 +51,7 @@ def _whole(outline: Outline) -> tuple[tuple[Vector, ...], ...]:
 
 
 def _in_space(view: str, pair: Point) -> Vector:
-    if view == "side":
+    if view in ("side", "left", "right"):
         return (pair[0], 0.0, pair[1])
     if view == "top":
         return (pair[0], pair[1], 0.0)

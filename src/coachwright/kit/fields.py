@@ -64,6 +64,8 @@ Flux = _field("luminous-flux", "900 lm")
 Intensity = _field("luminous-intensity", "600 cd")
 Temperature = _field("temperature", "60 degC")
 Level = _field("level", "118 dB")
+AngularRate = _field("angular-rate", "700 rpm")
+VoltageSlope = _field("voltage-per-temperature", "-8 mV/K")
 
 
 def _yes_no(value: Any) -> Any:

@@ -57,6 +57,7 @@ _STYLES = {
     "energy": _both(("J", 0), ("Wh", 0.1), ("kWh", 10)),
     "temperature": _both(("degC", 0), figures=4, decimals=1),
     "temperature-rise": _both(("K", 0), figures=4, decimals=1),
+    "voltage-per-temperature": _both(("mV/K", 0)),
     "area": _Style((("in2", 0), ("ft2", 1)), (("mm2", 0), ("m2", 0.1)), figures=4),
     "volume": _Style((("in3", 0), ("ft3", 0.1)), (("mL", 0), ("L", 1), ("m3", 1))),
     "flow": _Style((("cfm", 0),), (("m3/h", 0),)),

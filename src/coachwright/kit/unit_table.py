@@ -112,6 +112,7 @@ _KINDS = (
     Kind("energy", "J", "40 Wh", ("Wh", "J")),
     Kind("temperature", "degC", "60 degC", ("degC", "degF")),
     Kind("temperature-rise", "K", "20 K", ("K", "degF")),
+    Kind("voltage-per-temperature", "V/K", "-8 mV/K", ("mV/K",)),
     Kind("area", "m2", "2.5 mm2", ("mm2", "in2")),
     Kind("volume", "m3", "18 ft3", ("ft3", "L")),
     Kind("flow", "m3/s", "40 cfm", ("cfm", "m3/h")),
@@ -230,6 +231,7 @@ _UNITS: dict[str, tuple[tuple[str, Fraction | int, str], ...]] = {
         ("ft lbf", _LBF * _FT, "ft lb, foot pound, lbf ft"),
     ),
     "temperature-rise": (("K", 1, "degC, C, kelvin"), ("degF", Fraction(5, 9), "F")),
+    "voltage-per-temperature": (("V/K", 1, "V/degC, volt/kelvin"), ("mV/K", _MILLI, "mV/degC, millivolt/kelvin")),
     "area": (
         ("m2", 1, "sq m, square metre, square meter"),
         ("cm2", _CENTI**2, "sq cm"),

@@ -5,74 +5,30 @@ Vehicle frame: x forward, y left, z up; origin on the ground under the middle of
 
 from __future__ import annotations
 
-import re
-from typing import Annotated, Any, Literal, TypeAlias
+from typing import Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import Field
 
-from coachwright.kit.fields import NAME, Angle, Length, Name, Share, Speed, Text, Time, Voltage, YesNo, wrong
-from coachwright.kit.units import parse
+from coachwright.kit.fields import Angle, Current, Length, Mass, Name, Share, Speed, Text, Time, Voltage, YesNo
 from coachwright.parts.base import ColourName, Frozen, Number, PartBase
+from coachwright.parts.body_upfit import (
+    Axles,
+    BodyBattery,
+    Charging,
+    Hitch,
+    Joint,
+    KeepOut,
+    Order,
+    Removable,
+    Seat,
+    Surface,
+    Way,
+)
+from coachwright.parts.body_words import Drawn, J1939Code, NameOrNothing, ObdCode, PlaceName, SpotName
 from coachwright.parts.lamp import ColourOutput
 
-_PLACE_NAME = re.compile(rf"{NAME.pattern}(?:\.{NAME.pattern})?")
-_SIDES = ("left", "right")
-
-
-def _place_name(value: Any) -> Any:
-    if (
-        isinstance(value, str)
-        and len(value) <= 64
-        and _PLACE_NAME.fullmatch(value)
-        and value.split(".")[-1] not in _SIDES
-    ):
-        return value
-    raise wrong(
-        "PRT-023",
-        "place-name-not-plain",
-        str(value),
-        why="A place has a plain name, or two with a dot between; left and right are said by mirrored: yes.",
-        write="Write it like bumper-front or console.panel.",
-    )
-
-
-PlaceName = Annotated[
-    str, BeforeValidator(_place_name), WithJsonSchema({"type": "string", "pattern": f"^{_PLACE_NAME.pattern}$"})
-]
-
-
-def _name_or_nothing(value: Any) -> Any:
-    if value == "" or (isinstance(value, str) and len(value) <= 64 and NAME.fullmatch(value)):
-        return value
-    raise wrong("BLD-008", "name-not-plain", str(value), why="Names are small letters, digits and hyphens.")
-
-
-NameOrNothing = Annotated[str, BeforeValidator(_name_or_nothing), WithJsonSchema({"type": "string"})]
-
-_METRES = {unit: parse(f"1 {unit}", "length") for unit in ("mm", "cm", "m", "in", "ft")}
-_DRAWN = re.compile(rf"in ({'|'.join(_METRES)}):\s+(.*)", re.DOTALL)
-_PAIR = re.compile(r"\s*([+-]?[0-9]{1,7}(?:\.[0-9]{1,6})?)\s+([+-]?[0-9]{1,7}(?:\.[0-9]{1,6})?)\s*")
-
-
-def _drawn_line(value: Any) -> Any:
-    if not isinstance(value, str):
-        return value  # points in metres: made by our own code
-    found = _DRAWN.fullmatch(value.strip())
-    if found is None:
-        raise _line_not_read(value, "A drawn line says its unit, then its points, each along and up.")
-    scale_m = _METRES[found[1]]
-    points = []
-    for number, pair in enumerate(found[2].split(","), start=1):
-        both = _PAIR.fullmatch(pair)
-        if both is None:
-            raise _line_not_read(pair.strip(), f"Point {number} of this line isn't two numbers.")
-        points.append((float(both[1]) * scale_m, float(both[2]) * scale_m))
-    return tuple(points)
-
-
-def _line_not_read(read: str, why: str) -> PydanticCustomError:
-    return wrong("PRT-024", "line-not-read", read, why=why, write="Write it like: in mm: 950 480, 940 720, 905 1090")
+Holding = Literal["lamp", "bar", "device", "control", "speaker", "antenna", "battery", "console", "cargo"]
+"""What can be fitted at a place."""
 
 
 class Place(Frozen):
@@ -83,6 +39,7 @@ class Place(Frozen):
     clear : how far from that direction a lamp there can look before the body itself is in its way. [rad]
     mirrored : written for the left, also on the right.
     panel : what it rides on (``body`` does not move); glass : the pane it stands behind.
+    joint : where its wire leaves the ways (parts.body_upfit), with its side where only one is meant.
     what : where that is, in words a fitter finds it by.
     """
 
@@ -95,8 +52,9 @@ class Place(Frozen):
     mirrored: YesNo = False
     panel: Name = "body"
     glass: NameOrNothing = ""
+    joint: SpotName = ""
     what: Text = ""
-    holds: tuple[Literal["lamp", "bar", "device", "control", "speaker", "antenna"], ...] = ("lamp",)
+    holds: tuple[Holding, ...] = ("lamp",)
 
 
 class Panel(Frozen):
@@ -136,6 +94,13 @@ class Glass(Frozen):
     what: Text = ""
 
 
+class BusCodes(Frozen):
+    """Where a standard of diagnostics or of the heavy-vehicle network has the signal."""
+
+    obd: ObdCode = ""
+    j1939: J1939Code = ""
+
+
 class Signal(Frozen):
     """A vehicle signal under the body's own name.
 
@@ -145,6 +110,7 @@ class Signal(Frozen):
     recognition : time within which a change is known, debounce included. [s]
     edge_hold : a flashing wire counts until so long after its last edge. together : edges of both turn wires within it
     are the hazard. [s]
+    codes : under which standards have it. order : it is there only when that was ordered.
     """
 
     kind: Literal["on-off", "states", "number", "turn-wire", "hazard"]
@@ -160,6 +126,8 @@ class Signal(Frozen):
     edge_hold: Time = 0.0
     together: Time = 0.06
     by: Literal["hand", "foot", "vehicle"] = "vehicle"
+    codes: BusCodes = BusCodes()
+    order: NameOrNothing = ""
 
 
 class VehicleHead(Frozen):
@@ -174,12 +142,14 @@ class VehicleLamp(Frozen):
     """A lamp or an output the vehicle came with, and the ways in which it can be reached. `heads` empty: an output.
 
     required : the road law asks for it. test_voltage : at which flux and current hold. [V]
+    order : it is there only when that was ordered.
     """
 
     reaches: tuple[Literal["parallel", "series", "request", "none"], ...] = Field(min_length=1)
     heads: tuple[VehicleHead, ...] = ()
     required: YesNo = False
     test_voltage: Voltage = 12.8
+    order: NameOrNothing = ""
     what: Text = ""
 
 
@@ -190,23 +160,16 @@ class CannotBe(Frozen):
     why: Text
 
 
-Drawn: TypeAlias = Annotated[
-    tuple[tuple[float, float], ...],
-    BeforeValidator(_drawn_line),
-    Field(min_length=2, max_length=400),
-    WithJsonSchema({"type": "string", "examples": ["in mm: 950 480, 940 720, 905 1090"]}),
-]
-
-
 class Outline(Frozen):
-    """A line in one view: pairs of (along, up). side: x, z; top: x, y; front and rear: y, z. [m]
+    """A line in one view: pairs of (along, up). left, right, side: x, z; top: x, y; front and rear: y, z. [m]
 
+    side : what both sides show alike, drawn once; left and right : what only that one shows.
     closed : a filled shape; else a line. half : the left half only, mirrored in the centre line; a closed half that
     begins and ends on the centre line is one shape together with its mirror image, any other half is drawn twice.
     panel : what it rides on.
     """
 
-    view: Literal["side", "top", "front", "rear"]
+    view: Literal["side", "left", "right", "top", "front", "rear"]
     layer: Literal["body", "glass", "wheel", "detail"] = "body"
     points: Drawn
     closed: YesNo = True
@@ -215,7 +178,13 @@ class Outline(Frozen):
 
 
 class BodyPart(PartBase):
-    """A body class: everything a job needs to know about the vehicle it starts from."""
+    """A body class: everything a job needs to know about the vehicle it starts from.
+
+    mass : as it left the works, fluids full, nobody in it. gvwr : the most it may weigh in all. roof_load : the most
+    the roof may carry while it drives. [kg]
+    base_load : what the vehicle itself takes while the engine runs. parked_draw : what it takes parked and asleep. [A]
+    battery, second_battery : those it comes with. orders, removable : what vehicle.as-ordered and removed may say.
+    """
 
     kind: Literal["body"]
     body_class: Text
@@ -233,3 +202,19 @@ class BodyPart(PartBase):
     outlines: tuple[Outline, ...] = ()
     top_speed: Speed = 45.0
     idle_voltage: Voltage = 13.8
+    gvwr: Mass = 0.0
+    axles: Axles | None = None
+    seats: dict[Name, Seat] = Field(default_factory=dict)
+    charging: Charging | None = None
+    battery: BodyBattery | None = None
+    second_battery: BodyBattery | None = None
+    base_load: Current = 0.0
+    parked_draw: Current = 0.0
+    joints: dict[Name, Joint] = Field(default_factory=dict)
+    ways: dict[Name, Way] = Field(default_factory=dict)
+    keep_outs: dict[Name, KeepOut] = Field(default_factory=dict)
+    roof_load: Mass = 0.0
+    surfaces: dict[Name, Surface] = Field(default_factory=dict)
+    hitch: Hitch | None = None
+    orders: dict[Name, Order] = Field(default_factory=dict)
+    removable: dict[Name, Removable] = Field(default_factory=dict)

@@ -17,7 +17,7 @@ from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.mark import Mark
 from coachwright.kit.near import nearest
 from coachwright.kit.nodes import Document, read_nodes
-from coachwright.parts import base, body, lamp
+from coachwright.parts import base, body, body_upfit, lamp
 from coachwright.parts.checks import part_problems
 from coachwright.parts.problem import PartProblem
 from coachwright.parts.schema import KINDS, AnyPart
@@ -184,8 +184,11 @@ def _top_fields(kind: str) -> tuple[str, ...]:
 def _inner_fields() -> tuple[str, ...]:
     classes: list[type[base.Frozen]] = [base.Source, lamp.Beam, lamp.ColourOutput, lamp.HeadSpec]
     classes += [body.Place, body.Panel, body.Glass, body.Signal]
-    classes += [body.VehicleHead, body.VehicleLamp, body.CannotBe, body.Outline]
-    return tuple(sorted({name.replace("_", "-") for one in classes for name in one.model_fields}))
+    classes += [body.VehicleHead, body.VehicleLamp, body.CannotBe, body.Outline, body.BusCodes]
+    classes += [body_upfit.Axle, body_upfit.Axles, body_upfit.Seat, body_upfit.ChargePoint, body_upfit.Charging]
+    classes += [body_upfit.BodyBattery, body_upfit.Joint, body_upfit.Way, body_upfit.KeepOut, body_upfit.Surface]
+    classes += [body_upfit.Hitch, body_upfit.Sets, body_upfit.Order, body_upfit.Removable]
+    return tuple(sorted({field.alias or name for one in classes for name, field in one.model_fields.items()}))
 
 
 def _word_not_known(path: tuple[str, ...], word: str, expected: str, *, on_key: bool) -> PartProblem:
