@@ -18,7 +18,7 @@ from coachwright.place.poses import moved_pose
 from tests.draw.made import LAMPS, job_model
 from tests.draw.pages import SVG, by_id, overlapping, text_boxes
 
-SIZES: tuple[PaperSize, ...] = ("a4", "a3", "letter", "tabloid")
+SIZES: tuple[PaperSize, ...] = ("a4", "a3", "ansi-a", "ansi-b")
 _NUMBERS = re.compile(r"-?[0-9.]+")
 
 
@@ -216,4 +216,5 @@ def test_a_lamp_of_several_places_is_numbered_at_each() -> None:
     frame = Frame(VIEWS[0], Bounds(-1.0, 5.0, -1.0, 1.0), 0.0, 0.0, 20)
 
     assert {each.at for each in named_lamps(heads, frame)} == {frame.at(each.pose.position_m) for each in heads}
-    assert lamp_rows(model, heads)[0].place == "vehicle's own: outer side of the headlamp; tail lamp, middle field"
+    row = lamp_rows(model, heads)[0]
+    assert (row.part, row.place) == ("the vehicle's own", "outer side of the headlamp; tail lamp, middle field")

@@ -15,6 +15,7 @@ from coachwright.kit.wave import WaveTooLong
 from coachwright.look.cautions import CAUTIONS, ESTIMATE, cautions_of
 from coachwright.look.cells import limit_cell, margin_cell, worst_cell
 from coachwright.look.style import state_look
+from coachwright.papers.drawings import drawings
 from coachwright.papers.light_and_time import Asked, NoAnswer, situation_page
 from coachwright.papers.proofbook import proof_book
 from coachwright.papers.registry import PAPERS
@@ -137,7 +138,7 @@ def test_the_day_it_is_leaves_no_trace() -> None:
 
 def test_every_caution_stands_in_the_papers_it_must_stand_in() -> None:
     """Law of the house: one table says where each caution must appear."""
-    made = {"proof-book": text_of(book())}
+    made = {"proof-book": text_of(book()), "drawings": text_of(drawings(job_model()))}
     assert made.keys() == PAPERS.keys()
     for name, said in made.items():
         assert cautions_of("paper", name)

@@ -1,4 +1,4 @@
-"""Which lamps does a view show? The table beside it: number, name, place, colours in words, height, where it looks."""
+"""Which lamps does a view show? The table beside it: number, name, part, colours in words, height, where each looks."""
 
 from __future__ import annotations
 
@@ -30,6 +30,7 @@ class LampRow:
 
     item: int
     name: str
+    part: str
     place: str
     colours: tuple[Colour, ...]
     height: str
@@ -37,14 +38,16 @@ class LampRow:
 
 
 COLUMNS: tuple[tuple[str, float], ...] = (
-    ("", 0.045),
-    ("lamp", 0.14),
-    ("colours", 0.25),
-    ("height", 0.145),
-    ("looks toward", 0.15),
-    ("where it is fitted", 0.27),
+    ("", 0.04),
+    ("lamp", 0.12),
+    ("part", 0.185),
+    ("colours", 0.215),
+    ("height", 0.11),
+    ("looks toward", 0.12),
+    ("where it is fitted", 0.21),
 )
 """Heads and shares of the width."""
+_COLOURS_AT = 3
 
 
 def lamp_rows(model: Model, heads: Iterable[DrawnHead]) -> tuple[LampRow, ...]:
@@ -61,8 +64,8 @@ def _row(model: Model, heads: list[DrawnHead]) -> LampRow:
     for each in heads:
         colours.update(dict.fromkeys(each.head.colours))
     what = "; ".join(dict.fromkeys(_where(model, each) for each in heads))
-    where = what if first.fitted else f"vehicle's own: {what}"
-    return LampRow(first.item, first.head.lamp, where, tuple(colours), height_text(heads), looks_text(heads))
+    part = first.head.part if first.fitted else "the vehicle's own"
+    return LampRow(first.item, first.head.lamp, part, what, tuple(colours), height_text(heads), looks_text(heads))
 
 
 def _where(model: Model, each: DrawnHead) -> str:
@@ -149,12 +152,12 @@ def _head(at: Point, width_mm: float) -> list[Element]:
 def _row_elements(row: LampRow, at: Point, width_mm: float, lines_n: int) -> list[Element]:
     x, y = at
     foot = y + 3.2
-    said = (str(row.item), row.name, "", row.height, row.looks, row.place)
+    said = (str(row.item), row.name, row.part, "", row.height, row.looks, row.place)
     drawn: list[Element] = []
     for place, ((_, share), words) in enumerate(zip(COLUMNS, said, strict=True)):
         room = share * width_mm
         bold = place in (0, 1)
-        if place == 2:
+        if place == _COLOURS_AT:
             drawn += colour_words(row.colours, (x, foot), width_mm=room - 1.5)
         else:
             kept = lines_of(words, width_mm=room - 1.5, size_pt=_SIZE_PT, most_n=lines_n, bold=bold)

@@ -1,4 +1,7 @@
-"""What stands round a drawing? Frame, title block with number, revision, scale and digest, and the scale bar."""
+"""What stands round a drawing? Frame, title block, and the scale bar.
+
+The block has the data fields of ISO 7200:2004, table 1 (from memory of a secondary page; not read in the standard).
+"""
 
 from __future__ import annotations
 
@@ -12,22 +15,24 @@ from coachwright.draw.letters import fitted
 from coachwright.draw.svg import MM_PER_PT, Element, Point, drawing, element, group, line, text
 from coachwright.look.style import ACCENT, INK, LINE_PT, PAPER, QUIET, RULE_LINE, TYPE_PT
 
-PaperSize = Literal["a4", "a3", "letter", "tabloid"]
+PaperSize = Literal["a4", "a3", "ansi-a", "ansi-b"]
 PAPER_MM: dict[PaperSize, tuple[float, float]] = {
     "a4": (297.0, 210.0),
     "a3": (420.0, 297.0),
-    "letter": (279.4, 215.9),
-    "tabloid": (431.8, 279.4),
+    "ansi-a": (279.4, 215.9),
+    "ansi-b": (431.8, 279.4),
 }
 """Width and height, long side level. ISO 216; ASME Y14.1 (inch sizes A and B). [mm]"""
 
-MARGIN_MM, INSET_MM, BLOCK_HEIGHT_MM = 10.0, 4.0, 23.0
-_NOTES_MM, _NOTE_PT = 9.4, 7.0
+MARGIN_MM, INSET_MM, BLOCK_HEIGHT_MM = 10.0, 4.0, 29.6
+_NOTES_MM, _ROW_MM, _NOTE_PT, _FIELD_PT = 9.4, 10.1, 7.0, 6.0
 NOTE = (
     "An engineering estimate, not a certificate; measured acceptance decides. Before drilling: airbags, curtains and "
     "hidden harnesses; the vehicle maker's body-builder guide decides."
 )
 """Stands on every sheet: a drawing is a thing to drill by."""
+
+DOCUMENT_TYPE = "arrangement drawing"
 
 SCALES_N = (5, 10, 20, 25, 30, 40, 50, 75, 100, 150, 200)
 """Scales a rule can be laid on: 1 to this many."""
@@ -35,16 +40,30 @@ SCALES_N = (5, 10, 20, 25, 30, 40, 50, 75, 100, 150, 200)
 
 @dataclass(frozen=True, slots=True)
 class TitleBlock:
-    """What the block in the corner says. day : of the job, never of the clock."""
+    """What the block at the foot says: the data fields of ISO 7200, and scale and digest beside them.
 
-    job: str
-    customer: str
+    owner, number, revision, issued, sheet, title, supplement, approved_by, creator, document, status, language : the
+    fields of the standard (owner: legal owner; number: identification number; supplement: supplementary title).
+    A field the job leaves open prints a dash: to be filled by hand.
+    issued : of the job, never of the clock.
+    """
+
+    owner: str
     title: str
+    supplement: str
     number: str
     revision: str
+    sheet: str
+    issued: str
+    creator: str
+    approved_by: str
+    status: str
+    customer: str
     scale: str
-    day: str
+    due: str
     digest: str
+    document: str = DOCUMENT_TYPE
+    language: str = "en"
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,13 +107,24 @@ def sheet_svg(plate: Plate, block: TitleBlock, *, size: PaperSize) -> str:
     return drawing(inside, width_mm=width, height_mm=height, title=f"{block.title}, {block.number}")
 
 
-def title_block(model: Model, plate: Plate, *, digest: str) -> TitleBlock:
-    """The block of one plate of a job."""
+def title_block(model: Model, plate: Plate, *, digest: str, sheet_n: int = 1, sheets_n: int = 1) -> TitleBlock:
+    """The block of one plate of a job. sheet_n : which of so many sheets it is, from 1."""
     job = model.job
-    scale = f"1 : {plate.scale_n}" if plate.scale_n else "none"
-    number = "-".join(part for part in (job.number, plate.number) if part)
     return TitleBlock(
-        job.name, job.customer, plate.title, number, job.revision, scale, f"due {job.due}" if job.due else "", digest
+        owner=job.shop,
+        title=plate.title,
+        supplement=job.name,
+        number="-".join(part for part in (job.number, plate.number) if part),
+        revision=job.revision,
+        sheet=f"{sheet_n} of {sheets_n}",
+        issued=job.issued,
+        creator=job.drawn_by,
+        approved_by=job.approved_by,
+        status="released" if job.approved_by and job.issued else "in preparation",
+        customer=job.customer,
+        scale=f"1 : {plate.scale_n}" if plate.scale_n else "none",
+        due=f"due {job.due}" if job.due else "",
+        digest=digest,
     )
 
 
@@ -143,34 +173,58 @@ def _frame(width: float, height: float) -> Element:
 
 
 def _block(block: TitleBlock, *, width: float, height: float) -> Element:
-    """A band along the foot of the frame: job and title left, numbers right."""
+    """A band along the foot of the frame, in two rows of fields and two lines below."""
     left, right = MARGIN_MM, width - MARGIN_MM
     top, foot = height - MARGIN_MM - BLOCK_HEIGHT_MM, height - MARGIN_MM
-    inner = right - left
-    cells = (
-        ("drawing", block.title, 0.29, True),
-        ("job", block.job, 0.25, True),
-        ("number", block.number, 0.16, True),
-        ("revision", block.revision, 0.08, True),
-        ("scale", block.scale, 0.09, True),
-        ("date", block.day, 0.13, False),
+    first = (
+        ("title", block.title, 0.24),
+        ("supplementary title", block.supplement, 0.26),
+        ("identification number", block.number, 0.18),
+        ("revision", block.revision, 0.08),
+        ("sheet", block.sheet, 0.08),
+        ("scale", block.scale, 0.08),
+        ("language", block.language, 0.08),
     )
-    drawn = [line((left, top), (right, top), ink=INK, width_mm=_line("outline"))]
-    x = left
-    for place, (head, said, share, bold) in enumerate(cells):
-        cell = share * inner
-        if place:
-            drawn.append(line((x, top), (x, foot - _NOTES_MM), ink=RULE_LINE, width_mm=_line("detail")))
-        drawn.append(text((x + 2.5, top + 4.2), head, size_pt=6.5, ink=QUIET))
-        size = 11.0 if bold else 9.0
-        kept = fitted(said or "–", width_mm=cell - 5.0, size_pt=size, bold=bold)
-        drawn.append(text((x + 2.5, top + 10.0), kept, size_pt=size, ink=ACCENT if place == 0 else INK, bold=bold))
-        x += cell
-    drawn.append(line((left, foot - _NOTES_MM), (right, foot - _NOTES_MM), ink=RULE_LINE, width_mm=_line("detail")))
-    customer = fitted(block.customer, width_mm=inner * 0.6, size_pt=_NOTE_PT)
+    second = (
+        ("legal owner", block.owner, 0.24),
+        ("customer", block.customer, 0.26),
+        ("document type", block.document, 0.18),
+        ("creator", block.creator, 0.08),
+        ("approved by", block.approved_by, 0.08),
+        ("date of issue", block.issued, 0.08),
+        ("status", block.status, 0.08),
+    )
+    lower = top + _ROW_MM
+    drawn = [
+        *_fields(first, (left, top), right, size_pt=10.0, rule="outline"),
+        *_fields(second, (left, lower), right, size_pt=7.5, rule="detail"),
+        line((left, foot - _NOTES_MM), (right, foot - _NOTES_MM), ink=RULE_LINE, width_mm=_line("detail")),
+    ]
+    inner = right - left
+    due = fitted(block.due, width_mm=inner * 0.5, size_pt=_NOTE_PT)
     digest = fitted(block.digest, width_mm=inner * 0.3, size_pt=_NOTE_PT)
     note = fitted(NOTE, width_mm=inner - 5.0, size_pt=_NOTE_PT)
-    drawn.append(text((left + 2.5, foot - 5.9), customer, size_pt=_NOTE_PT, ink=INK))
+    drawn.append(text((left + 2.5, foot - 5.9), due, size_pt=_NOTE_PT, ink=INK))
     drawn.append(text((right - 2.5, foot - 5.9), f"digest {digest}", size_pt=_NOTE_PT, ink=QUIET, anchor="end"))
     drawn.append(text((left + 2.5, foot - 2.2), note, size_pt=_NOTE_PT, ink=QUIET))
     return group(*drawn, name="title-block")
+
+
+def _fields(
+    cells: Iterable[tuple[str, str, float]], at: Point, right: float, *, size_pt: float, rule: str
+) -> list[Element]:
+    """One row of the block: (field, what stands in it, share of the width) from left to right."""
+    left, top = at
+    drawn = [line((left, top), (right, top), ink=INK if rule == "outline" else RULE_LINE, width_mm=_line(rule))]
+    x = left
+    for place, (head, said, share) in enumerate(cells):
+        cell = share * (right - left)
+        if place:
+            drawn.append(line((x, top), (x, top + _ROW_MM), ink=RULE_LINE, width_mm=_line("detail")))
+        kept_head = fitted(head, width_mm=cell - 3.0, size_pt=_FIELD_PT)
+        kept = fitted(said or "–", width_mm=cell - 3.0, size_pt=size_pt, bold=True)
+        ink = ACCENT if place == 0 and rule == "outline" else INK
+        drawn.append(text((x + 2.0, top + 3.3), kept_head, size_pt=_FIELD_PT, ink=QUIET))
+        drawn.append(text((x + 2.0, top + 8.2), kept, size_pt=size_pt, ink=ink, bold=True))
+        x += cell
+    return drawn

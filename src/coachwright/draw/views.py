@@ -38,10 +38,12 @@ LONG_VIEWS = ("plan", "left", "right")
 def sheets(model: Model, *, digest: str, size: PaperSize = "a3") -> tuple[tuple[str, str], ...]:
     """Every view as a sheet of its own, framed: (name, SVG)."""
     width, height = room_mm(size)
-    return tuple(
-        (plate.name, sheet_svg(plate, title_block(model, plate, digest=digest), size=size))
-        for plate in plates(model, width_mm=width, height_mm=height)
+    made = plates(model, width_mm=width, height_mm=height)
+    blocks = (
+        title_block(model, plate, digest=digest, sheet_n=number, sheets_n=len(made))
+        for number, plate in enumerate(made, start=1)
     )
+    return tuple((plate.name, sheet_svg(plate, block, size=size)) for plate, block in zip(made, blocks, strict=True))
 
 
 def plates(model: Model, *, width_mm: float, height_mm: float) -> tuple[Plate, ...]:

@@ -59,7 +59,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Nothing is fitted, and no wire is run, where an airbag or a curtain unfolds: pillars, roof rails, seat sides, "
         "dash. Their circuits are neither cut, tapped nor measured. A console or a bar can become a missile.",
         "The body-builder guide shows the zones to be kept free; where it is silent, ask the vehicle's maker.",
-        _of(*_AT_THE_BENCH),
+        _of(*_AT_THE_BENCH, "drawings"),
         _of("layout"),
         _of("papers", "draw"),
     ),
@@ -69,7 +69,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Behind panels run harnesses, fuel and brake lines, and batteries of hybrid and electric vehicles at voltages "
         "that kill. Look behind before drilling, set a depth stop, deburr, seal the edge, sleeve each pass-through.",
         "The body-builder guide says where holes are allowed. Orange cables are for those trained for them.",
-        _of(*_AT_THE_BENCH),
+        _of(*_AT_THE_BENCH, "drawings"),
         _of("layout"),
         _of("papers", "draw"),
     ),
@@ -122,7 +122,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "certified to, and may have to add a label of their own; afterwards nobody in the trade may make required "
         "equipment inoperative. Stop, turn and hazard lamps keep working in every state, faults included.",
         "49 CFR 567, 568 and 49 U.S.C. 30122 in the United States; elsewhere the law there. A compliance practitioner.",
-        _of("proof-book", "build-book", "delivery-book", "offer"),
+        _of("proof-book", "build-book", "delivery-book", "offer", "drawings"),
         _of("law"),
         _of("papers"),
     ),

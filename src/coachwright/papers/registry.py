@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
+from coachwright.papers.drawings import drawing_set
 from coachwright.papers.proofbook import proof_book
 
 if TYPE_CHECKING:
@@ -12,5 +13,6 @@ if TYPE_CHECKING:
 
 PAPERS: Mapping[str, Callable[[Verdict], bytes]] = {
     "proof-book": proof_book,
+    "drawings": drawing_set,
 }
 """Each is called with a verdict and gives the bytes of a PDF; its file is its name with .pdf."""

@@ -1,11 +1,14 @@
-"""Draw a build: plan, side, front and rear views to scale, as SVG files.
+"""Draw a build: plan, left, right, front and rear to scale, each sheet with its lamps, parts and title block.
 
-The files are named for what they show and lie in the folder given with --out.
+The files are named for what they show and lie in the folder given with --out. As PDF all sheets are one file.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Annotated, Literal
+
+from cyclopts import Parameter
 
 from coachwright.cli.faces import caution_line, command_app, existing_build, progress
 
@@ -13,13 +16,21 @@ app = command_app("draw", __doc__)
 
 
 @app.default
-def run(build: Path, *, out: Path = Path("out")) -> int:
+def run(
+    build: Path,
+    *,
+    out: Path = Path("out"),
+    size: Literal["a4", "a3", "ansi-a", "ansi-b"] = "a3",
+    form: Annotated[Literal["svg", "pdf"], Parameter(name="--format")] = "svg",
+) -> int:
     """Draw one build.
 
     Parameters
     ----------
     build : the build file, or the folder it lies in.
     out : folder the drawings are written to; made if it isn't there.
+    size : of the paper, long side level. ansi-a is letter, ansi-b is twice that.
+    form : svg writes a file for each sheet, pdf one file with all of them.
     """
     path = existing_build(build)
     from coachwright.cli.open_build import opened
@@ -29,7 +40,13 @@ def run(build: Path, *, out: Path = Path("out")) -> int:
     with progress("draw") as tell:
         tell("reading", 0, 0)
         model = opened(path)
-        files = {f"{name}.svg": text.encode() for name, text in sheets(model, digest=model.digest)}
+        tell("drawing", 0, 0)
+        if form == "pdf":
+            from coachwright.papers.drawings import drawings
+
+            files = {"drawings.pdf": drawings(model, size=size)}
+        else:
+            files = {f"{name}.svg": text.encode() for name, text in sheets(model, digest=model.digest, size=size)}
     for written in write_files(out, files):
         print(written)
     print(caution_line("draw"))

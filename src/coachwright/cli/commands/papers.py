@@ -1,4 +1,4 @@
-"""Make the papers of a build: the proof book as PDF.
+"""Make the papers of a build, as PDF: the proof book, and every view to scale.
 
 Same build, same bytes: dates come from the job's revision, never from the clock.
 """
