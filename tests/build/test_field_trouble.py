@@ -349,7 +349,7 @@ def test_sections_nobody_reads_yet(case: Case) -> None:
 
     cargo: {tray: {part: never-seen}}
     # 1: BLD-029 nothing in it is judged
-    fixed: [whatever]
+    marking: [whatever]
     # 1: BLD-029
     """
     check_case(case)

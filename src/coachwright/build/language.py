@@ -9,6 +9,7 @@ from coachwright.build.sections import (
     controls,
     count,
     equipment,
+    fixed,
     functions,
     groups,
     job,
@@ -16,9 +17,11 @@ from coachwright.build.sections import (
     limits,
     memory,
     messages,
+    options,
     packs,
     promises,
     ranks,
+    serials,
     signals,
     situations,
     stops,
@@ -33,8 +36,10 @@ _FILES = (
     coachwright,
     job,
     count,
+    serials,
     vehicle,
     packs,
+    options,
     lamps,
     groups,
     vehicle_lamps,
@@ -51,6 +56,7 @@ _FILES = (
     situations,
     promises,
     waivers,
+    fixed,
 )
 
 SECTIONS: Mapping[str, Section] = {file.SECTION.name: file.SECTION for file in _FILES}
@@ -59,5 +65,5 @@ SECTIONS: Mapping[str, Section] = {file.SECTION.name: file.SECTION for file in _
 NEEDED = ("coachwright", "job", "vehicle")
 """Nothing can be said about a build without these."""
 
-LATER = ("serials", "options", "parts-by", "feeds", "console", "cargo", "marking", "trailer", "fixed")
+LATER = ("parts-by", "feeds", "console", "cargo", "marking", "trailer")
 """Words of the language that nobody reads yet: they are recognised, and nothing in them is judged."""

@@ -337,6 +337,74 @@ class Promise:
 
 
 @dataclass(frozen=True, slots=True)
+class OptionValue:
+    """One thing that can be chosen. added, set, dropped : the build paths it touches. price : ``auto`` or text."""
+
+    name: str
+    added: tuple[str, ...]
+    set: tuple[str, ...]
+    dropped: tuple[str, ...]
+    price: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Something vehicles of one job may differ in. base : the value where a serial says nothing."""
+
+    name: str
+    base: str
+    values: tuple[OptionValue, ...]
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class Serial:
+    """One vehicle of the job, of which something is written.
+
+    choices : (option, value) of every option, in the order of the file; the base value where nothing was chosen.
+    """
+
+    number: int
+    name: str
+    choices: tuple[tuple[str, str], ...]
+    path: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fixed:
+    """A choice of the lead's own that no solver changes.
+
+    subject : ``equipment.NAME``, ``feeds.NAME`` or ``lamps.HEAD`` (a lamp, one side of it, or one head). what :
+        ``gauge``, ``fuse`` or ``channel``; value : as text, as it was read.
+    """
+
+    subject: str
+    what: str
+    value: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What a solver chose, as the lock beside the build holds it.
+
+    subject, what, value : as of `Fixed`. by : the solver. decided_from : digest of what it was decided from.
+    choices : (option, value) of the vehicles it holds for; none where it holds for every one that has no own decision.
+    path : of the line within the lock.
+    """
+
+    subject: str
+    what: str
+    value: str
+    by: str
+    decided_from: str
+    choices: tuple[tuple[str, str], ...] = ()
+    path: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Waiver:
     """Who waives which finding (code, about), why, until when (ISO date)."""
 
@@ -377,6 +445,15 @@ class Model:
     waivers: tuple[Waiver, ...]
     cannot_be: tuple[tuple[Condition, str], ...] = field(default=())
     """What the body says can't be (condition, reason): stories stay believable."""
+    serial: str = ""
+    """Number of the vehicle this is; "" for the base, which is every vehicle that chose nothing else."""
+    choices: tuple[tuple[str, str], ...] = ()
+    """(option, value) of every option, as this vehicle has it."""
+    serials: tuple[Serial, ...] = ()
+    options: tuple[Option, ...] = ()
+    fixed: tuple[Fixed, ...] = ()
+    decisions: tuple[Decision, ...] = ()
+    """What solvers chose for this vehicle and the lead did not fix otherwise, by the alphabet."""
 
     def head(self, head_id: str) -> Head:
         return next(head for head in self.heads if head.id == head_id)

@@ -46,6 +46,10 @@ def _section(section: Section, definitions: dict[str, Any]) -> dict[str, Any]:
             return {**said, "allOf": [item]} if "$ref" in item else {**item, **said}
         case "entries":
             names = {"pattern": f"^[a-z](?:{NAME.pattern})?$", "maxLength": 64}
+            if section.keys == "numbers":
+                names = {"pattern": "^[1-9][0-9]{0,4}$"}
+            elif section.keys == "paths":
+                names = {"pattern": rf"^[a-z](?:{NAME.pattern})?(?:\.{NAME.pattern})*$", "maxLength": 200}
             entries = {"type": "object", "propertyNames": names, "additionalProperties": item}
             return {**said, "anyOf": [entries, {"const": ""}]}
         case _:

@@ -149,8 +149,9 @@ class _Reading:
         for name, item in content.items():
             if name in self.lost.names.get(section.name, ()):
                 continue
-            if not _is_name(name):
-                self._bad_name(section.name, name)
+            if not _KEYS[section.keys](name):
+                bad = self._bad_number if section.keys == "numbers" else self._bad_name
+                bad(section.name, name)
                 continue
             value, troubles = _read_item(section, item, sources.get(name))
             if troubles and self._told(troubles, (section.name, name)):
@@ -194,6 +195,13 @@ class _Reading:
         self.troubles.append(Trouble((section, name), "BLD-008", "name-not-plain", why, write, name[:80], on_key=True))
         self.lost.add(section, name)
 
+    def _bad_number(self, section: str, name: str) -> None:
+        why = f"{name[:60] or 'This'} is no number; vehicles of a job are counted 1, 2, 3."
+        write = "Write the number of the vehicle, and its name behind it: {name: C-3}."
+        trouble = Trouble((section, name), "BLD-150", "serial-not-a-number", why, write, name[:80], on_key=True)
+        self.troubles.append(trouble)
+        self.lost.add(section, name)
+
     def _not_read(self, name: str) -> None:
         if name in LATER:
             content = self.plain[name]
@@ -229,8 +237,20 @@ class _Reading:
         self.lost.sections.add(name)
 
 
+def _is_number(name: str) -> bool:
+    return name.isascii() and name.isdecimal() and len(name) <= 5 and not name.startswith("0")
+
+
 def _is_name(name: str) -> bool:
     return len(name) <= 64 and NAME.fullmatch(name) is not None and name[0].isalpha()
+
+
+def _is_path(name: str) -> bool:
+    first, *others = name.split(".")
+    return len(name) <= 200 and _is_name(first) and all(NAME.fullmatch(piece) for piece in others)
+
+
+_KEYS = {"names": _is_name, "numbers": _is_number, "paths": _is_path}
 
 
 def _read_item(section: Section, item: Any, source: str | None) -> tuple[Any, tuple[Trouble, ...]]:

@@ -35,6 +35,7 @@ class Section:
     item : type of one entry, of one list item, or of the whole.
     question : what the lead answers there.
     example : the section as it could stand in a file.
+    keys : what its entries stand under: names; numbers from 1 on; or paths (``visor.3``, ``equipment.main-siren``).
     """
 
     name: str
@@ -42,6 +43,7 @@ class Section:
     item: Any
     question: str
     example: str
+    keys: Literal["names", "numbers", "paths"] = "names"
 
 
 def said(help_text: str, *examples: Any, default: Any = ..., **more: Any) -> Any:
