@@ -17,6 +17,7 @@ PUT_TOGETHER = {
     "BLD-065": {"message-not-known"},
     "RUL-002": {"field-unknown", "field-missing"},
     "RUL-004": {"argument-missing", "argument-wrong"},
+    "RUL-015": {"closing-not-whole", "closing-mixed", "closing-not-known"},
 }
 """Names that don't stand beside their code in the source."""
 

@@ -189,3 +189,15 @@ def test_more_light_never_worsens_a_minimum_rule(value: float, more: float) -> N
     the_rule = rule(near="10 %")
 
     assert WORST[one(the_rule, measure(value + more)).state] >= WORST[one(the_rule, measure(value)).state]
+
+
+@pytest.mark.parametrize("status", ["contract", "house", "draft"])
+def test_what_no_room_measures_is_open_whatever_was_answered(status: str) -> None:
+    """Law: a clause closed by a photo is open without a record, and no answer of a room turns it green."""
+    changes = {"closed_by": "photo", "photo_of": "the load label", "measure": "", "kind": "yes-no"}
+    the_rule = rule(status=status, limit={"must-be": "yes"}, **changes)
+    answered = Answer((measure(True, kind="yes-no"),))
+    (found,) = judge(pack(the_rule), the_rule, [answered])
+
+    assert (found.state, found.would, found.cases, found.finding) == ("open", "", (), None)
+    assert found.why == "needs a photo of the load label"

@@ -285,3 +285,27 @@ def test_progress_is_told(tmp_path: Path) -> None:
 
     assert told[:2] == ["reading", "control"]
     assert "flash.rate" in told
+
+
+CLAUSES = """- code: OWN-002
+  name: label-not-shown
+  asks: The load label is in the door opening.
+  closed-by: photo
+  photo-of: the load label
+  cite: {source: contract, clause: "4.2", status: contract}
+  why: So it was agreed.
+  fix: Put the label on.
+"""
+
+
+def test_a_clause_no_room_measures_is_told_open(job: Any) -> None:
+    """Case: VER-009 names the clause and what it needs; it is counted, it stands in the JSON, and nothing is green."""
+    found = job(pack=("rules:\n", f"rules:\n{CLAUSES}"))
+    (told,) = [finding for finding in found.findings if finding.code == "VER-009"]
+    (judgement,) = found.of_state("open")
+
+    assert (told.severity, told.values["needed"]) == ("warning", "4.2 (a photo of the load label)")
+    assert found.counts.states["open"] == 1
+    (said,) = [each for each in as_json(found)["judgements"] if each["code"] == "OWN-002"]
+    assert (said["state"], said["closed-by"], said["needs"]) == ("open", "photo", "a photo of the load label")
+    assert judgement.rule.limit.judge(False) == "fail"

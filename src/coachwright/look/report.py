@@ -121,6 +121,8 @@ def counts_sentence(verdict: Verdict) -> str:
         text += f"; targets {', '.join(f'{targets[state]} {words[state]}' for state in ended if targets.get(state))}"
     if drafts:
         text += f"; {drafts} draft (would pass {would['pass']}, near {would['near']}, fail {would['fail']})"
+    if states["open"]:
+        text += f"; {states['open']} open until there is a record"
     if states["not-measured"]:
         text += f"; {states['not-measured']} not measured"
     if states["not-applicable"]:
@@ -146,7 +148,7 @@ def _rules(judgements: Iterable[Judgement]) -> Iterator[str]:
         yield f"Rules of {pack}"
         for judgement in of_pack:
             lead = f"  {judgement.rule.code}  {state_cell(judgement).text:<16} {judgement.rule.name}"
-            if judgement.state == "not-applicable":
+            if judgement.state in ("not-applicable", "open"):
                 yield f"{lead}: {judgement.why}"
                 continue
             measure = judgement.measure

@@ -57,7 +57,7 @@ _TALLY_NOTE = (
     "A check is one rule for one subject. House: the shop's own word. Target: a figure of a law written "
     "for other lamps, used as a mark to reach."
 )
-_TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable")
+_TALLIED: tuple[State, ...] = ("pass", "near", "fail", "waived", "draft", "open", "not-measured", "not-applicable")
 
 
 def proof_book(verdict: Verdict, *, asked: Asked = ROOMS) -> bytes:

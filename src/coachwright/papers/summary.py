@@ -38,6 +38,8 @@ def checks_sentence(counts: Counts) -> str:
     pieces = [", ".join(passing)]
     if states["draft"]:
         pieces.append(_drafts(counts))
+    if states["open"]:
+        pieces.append(f"{_counted(states['open'], 'is', 'are')} open until there is a record")
     if states["not-measured"]:
         pieces.append(f"{states['not-measured']} could not be measured, which is no pass")
     if states["not-applicable"]:
@@ -62,6 +64,7 @@ STATE_MEANS = {
     "fail": "outside the limit",
     "waived": "outside; somebody lets it stand",
     "draft": "the figure was not checked against the printed page: it passes nothing and stops nothing",
+    "open": "no room can measure it: open until there is a record of bench, photo or signature",
     "not-measured": "no room measures it yet: no pass",
     "not-applicable": "nothing of that kind in this job",
 }

@@ -181,11 +181,10 @@ def _answered_oddly(question: Question, odd: str) -> Finding:
 
 def _situations_not_given(pack: Pack, model: Model) -> list[Finding]:
     """A pack that judges a vehicle while calling needs a situation that stands for it."""
-    lacking = sorted(
-        {" or ".join(rule.situations) for rule in pack.rules if not meant(rule, model.situations)} - {EVERY}
-    )
+    measured = [rule for rule in pack.rules if rule.closed_by == "measure"]
+    lacking = sorted({" or ".join(rule.situations) for rule in measured if not meant(rule, model.situations)} - {EVERY})
     found = [_not_given(pack, words) for words in lacking]
-    if not model.situations and any(EVERY in rule.situations for rule in pack.rules):
+    if not model.situations and any(EVERY in rule.situations for rule in measured):
         found.append(_not_given(pack, ""))
     return found
 

@@ -1,4 +1,4 @@
-"""Sets every rule against what was measured: pass, near, fail, draft, not measured or not applicable.
+"""Sets every rule against what was measured: pass, near, fail, draft, open, not measured or not applicable.
 
 A rule is judged once per subject (the build path a measure is about), by its worst case over places and situations. A
 figure nobody has checked makes the state draft, whatever it would have been. Waivers come after (proof.waive).
@@ -18,9 +18,9 @@ from coachwright.proof.rooms import Rooms
 from coachwright.rules.limit import Would
 from coachwright.rules.schema import Pack, PackStatus, Rule
 
-State = Literal["pass", "near", "fail", "waived", "draft", "not-measured", "not-applicable"]
-STATES: tuple[State, ...] = ("fail", "waived", "near", "pass", "draft", "not-measured", "not-applicable")
-"""Every state, worst news first; papers list them so."""
+State = Literal["pass", "near", "fail", "waived", "draft", "open", "not-measured", "not-applicable"]
+STATES: tuple[State, ...] = ("fail", "waived", "near", "pass", "draft", "open", "not-measured", "not-applicable")
+"""Every state, worst news first; papers list them so. open: no room can measure it, and there is no record of it."""
 
 _WORST_FIRST = {"fail": 0, "not-measured": 1, "near": 2, "pass": 3}
 SAME_VOLTAGE_V = 0.05
@@ -50,7 +50,7 @@ class Judgement:
     about : build path of the subject; empty for a rule without one.
     state : exactly one. would : what a draft would have been; "" for the rest.
     cases : all that was judged, worst first; empty when nothing was.
-    why : reason for not measured and not applicable, and what is to be said beside a draft.
+    why : reason for open, not measured and not applicable, and what is to be said beside a draft.
     finding : for what the lead should read.
     waiver : who waived it.
     """
@@ -109,6 +109,8 @@ def judge_all(
 
 def judge(pack: Pack, rule: Rule, answers: Iterable[Answer], *, reason: str = "") -> tuple[Judgement, ...]:
     """One rule against the answers to its questions. reason : why nothing could be asked."""
+    if rule.needs:
+        return (_empty(pack, rule, "open", f"needs {rule.needs}"),)
     troubles = [reason] if reason else []
     subjects: dict[str, list[Case]] = {}
     for answer in answers:

@@ -35,6 +35,9 @@ from coachwright.rules.schema import Pack, PackStatus
 CLEAN, STOPS_DELIVERY, UNREADABLE = 0, 1, 2
 """What a command ends with."""
 
+_NAMED = 4
+"""How many open clauses a finding names; the rest it counts."""
+
 _SEVERITY_ORDER: Mapping[Severity, int] = {"error": 0, "warning": 1, "note": 2}
 
 
@@ -141,7 +144,7 @@ def judged(
     """Every rule's state, and the findings of rules that could not be judged."""
     gathered = gather(model, packs, opened, progress=progress)
     judgements = judge_all(model, packs, opened, gathered.answers)
-    return judgements, [*gathered.findings, *_not_measured(judgements)]
+    return judgements, [*gathered.findings, *_not_measured(judgements), *_open(packs, judgements)]
 
 
 def rule_findings(judgements: tuple[Judgement, ...], document: Document) -> list[Finding]:
@@ -257,6 +260,25 @@ def _not_measured(judgements: tuple[Judgement, ...]) -> list[Finding]:
         )
         for (_, why), rules in sorted(reasons.items())
     ]
+
+
+def _open(packs: tuple[Pack, ...], judgements: tuple[Judgement, ...]) -> list[Finding]:
+    """One finding per pack for what no room can measure: it is open until there is a record of it."""
+    found = []
+    for pack in packs:
+        lacking = [each for each in judgements if each.pack == pack.pack and each.state == "open"]
+        if lacking:
+            needed = [f"{each.rule.cite.clause or each.rule.code} ({each.rule.needs})" for each in lacking]
+            more = f" and {len(needed) - _NAMED} more" if len(needed) > _NAMED else ""
+            values = {
+                "title": pack.title,
+                "many": "One clause is" if len(needed) == 1 else f"{len(needed)} clauses are",
+                "needed": f"{'; '.join(needed[:_NAMED])}{more}",
+            }
+            sentence = "{title}: {many} open until there is a record: {needed}."
+            fix = Fix("`coachwright check --matrix` lists what each of them needs.")
+            found.append(Finding("VER-009", "clause-open", "warning", sentence, values, about="packs", fix=fix))
+    return found
 
 
 def _only(names: Iterable[str], why: str) -> str:

@@ -51,7 +51,8 @@ def troubles_of(
         if pack.status == "law" and rule.waivable:
             why = "a rule of law can't be waived by a shop"
             found.append(Trouble(path, "RUL-011", "law-waivable", why, "Write waivable: no."))
-        found.extend(_window_troubles(rule, path, registry, missing_rooms))
+        if rule.closed_by == "measure":
+            found.extend(_window_troubles(rule, path, registry, missing_rooms))
     return found
 
 

@@ -36,6 +36,7 @@ class Explanation:
     limit: str
     applies: str
     measured: str
+    closed_by: str
     standing: str
     written_for: str
     source: str
@@ -49,9 +50,8 @@ class Explanation:
         """(heading, text) pairs."""
         return (
             ("asks", self.asks),
-            ("limit", self.limit),
-            ("applies to", self.applies),
-            ("measured", self.measured),
+            *([("limit", self.limit), ("applies to", self.applies)] if self.measured else []),
+            *([("measured", self.measured)] if self.measured else [("closed by", self.closed_by)]),
             ("standing", self.standing),
             ("written for", self.written_for),
             ("source", self.source),
@@ -99,17 +99,31 @@ def checked_said(cite: Cite) -> str:
     return f"read on {cite.checked_on} by {cite.checked_by}"
 
 
-def _explained(rule: Rule, pack: Pack, registry: Mapping[str, WindowEntry]) -> Explanation:
+def closing_said(rule: Rule) -> str:
+    """How the clause is closed, and what a record of it has to show."""
+    if rule.closed_by == "bench":
+        return f"bench: {rule.step.rstrip('.')}; expected {rule.limit.written}. Open until there is a record of it"
+    if rule.needs:
+        return f"{rule.closed_by}: {rule.needs}. Open until there is a record of it"
+    return f"measure: {rule.measure}"
+
+
+def _measured(rule: Rule, registry: Mapping[str, WindowEntry]) -> str:
     entry = registry.get(rule.measure)
     question = entry.question if entry is not None else "nothing measures it yet"
     given = ", ".join(f"{name} {value}" for name, value in rule.with_.items() if name != "situation")
+    return f"{rule.measure}{f' ({given})' if given else ''}: {question}"
+
+
+def _explained(rule: Rule, pack: Pack, registry: Mapping[str, WindowEntry]) -> Explanation:
     return Explanation(
         code=rule.code,
         name=rule.name,
         asks=rule.asks,
         limit=limit_said(rule),
         applies=applies_said(rule),
-        measured=f"{rule.measure}{f' ({given})' if given else ''}: {question}",
+        measured=_measured(rule, registry) if rule.closed_by == "measure" else "",
+        closed_by=closing_said(rule),
         standing=STATUS_SAID[pack.status],
         written_for=pack.applies_to or "not said",
         source=str(rule.cite),

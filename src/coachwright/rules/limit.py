@@ -122,6 +122,40 @@ def read_limit(written: Mapping[str, object], *, kind: str, near: str = "") -> L
     return _number_limit(word, raw, kind, near)
 
 
+def read_expected(expect: object, *, kind: str, tolerance: object = None) -> Limit:
+    """What a reading at the bench has to be: a word or an answer as it stands, a number within its tolerance.
+
+    Parameters
+    ----------
+    tolerance : a quantity of `kind` (a temperature's: kelvin), or a percentage of what is expected; None: exactly.
+
+    Raises
+    ------
+    LimitError : one of them can't be read.
+    """
+    if kind in PLAIN_KINDS:
+        try:
+            return read_limit({"must-be" if kind == "yes-no" else "equals": expect}, kind=kind)
+        except LimitError as error:
+            raise LimitError(str(error).replace("must-be", "expect"), at="expect", write=error.write) from None
+    if kind not in kinds():
+        return read_limit({"equals": expect}, kind=kind)
+    value = read_number(expect, kind, at="expect")
+    width = 0.0 if tolerance is None else _tolerance(tolerance, kind, of=abs(value))
+    written = str(expect) if tolerance is None else f"{expect} within {tolerance}"
+    return Limit("equals", low=value - width, high=value + width, written=written, unit=_unit_of(str(expect), kind))
+
+
+def _tolerance(tolerance: object, kind: str, *, of: float) -> float:
+    if isinstance(tolerance, str) and tolerance.rstrip().endswith("%") and kind != "share":
+        width = read_number(tolerance, "share", at="tolerance") * of
+    else:
+        width = read_number(tolerance, "temperature-rise" if kind == "temperature" else kind, at="tolerance")
+    if width < 0:
+        raise LimitError("A tolerance is not negative.", at="tolerance")
+    return width
+
+
 def fitting_words(kind: str) -> tuple[LimitWord, ...]:
     """Limit words that a measure of this kind can have."""
     return _FITS.get(kind, _NUMBERS)

@@ -7,7 +7,7 @@ from typing import Any
 from coachwright.kit.nodes import Document
 from coachwright.rules.limit import LIMIT_WORDS
 
-FIGURE_FIELDS = frozenset({*LIMIT_WORDS, "near", "cite", "test-voltage", "geometry", "code"})
+FIGURE_FIELDS = frozenset({*LIMIT_WORDS, "near", "cite", "test-voltage", "geometry", "expect", "tolerance", "code"})
 """What a shop may write over. What is measured, whom it applies to and whether it can be waived stay ours."""
 
 Problem = tuple[Document, str, str, str, str, str]

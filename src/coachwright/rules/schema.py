@@ -18,6 +18,7 @@ from pydantic_core import PydanticCustomError
 from coachwright.kit.cite import Cite
 from coachwright.kit.fields import Count, Name, Text, Voltage, YesNo
 from coachwright.kit.finding import Severity
+from coachwright.rules.closing import ClosedBy, ClosingError, check_closing, closing_limit
 from coachwright.rules.limit import LIMIT_WORDS, Limit, LimitError, read_limit
 
 PackStatus = Literal["law", "standard", "target", "house", "contract"]
@@ -155,15 +156,19 @@ def is_day(text: str) -> bool:
 
 
 class Rule(Frozen):
-    """One measure, one limit, one source.
+    """One measure, one limit, one source; or a clause that is closed by a record of bench, photo or signature.
 
     Parameters
     ----------
     code, name : who says so + number, never reused; the wrong thing in two to four words.
     asks : what the rule asks for, one sentence.
+    closed_by : how it is settled; the next five belong to ``measure``, the others each to its own way.
     applies : facts a measure must show; empty: all.
-    measure, with_ : the window and its arguments as text; ``situation`` among them says where it holds.
-    kind, limit : unit kind of the measure; the limit in SI.
+    measure, with_ : the window and its arguments as text; ``situation`` among them says where it holds. Empty for a
+        clause that no room measures.
+    kind, limit : unit kind of the measure or of the reading; the limit in SI. A photo or a signature must be there.
+    step, expect, tolerance : what is done at the bench, and what has to be read.
+    photo_of : the thing a photo has to show. signed_by : the person whose signature closes it.
     test_voltage, geometry : for which the figure holds. [V]
     waivable : False for law.
     under_faults : whether it has to hold with a wire or a sensor broken as well.
@@ -173,11 +178,17 @@ class Rule(Frozen):
     code: RuleCode
     name: Name
     asks: Said
+    closed_by: ClosedBy = "measure"
     applies: Annotated[tuple[Asks, ...], BeforeValidator(_applies)] = ()
-    measure: MeasureName
+    measure: MeasureName | Literal[""] = ""
     with_: dict[Name, Text | tuple[Text, ...]] = Field(default_factory=dict)
-    kind: Text
+    kind: Text = "yes-no"
     limit: Limit
+    step: Said | Literal[""] = ""
+    expect: Text = ""
+    tolerance: Text = ""
+    photo_of: Said | Literal[""] = ""
+    signed_by: Name | Literal[""] = ""
     test_voltage: Voltage | None = None
     geometry: Text = ""
     severity: Severity = "error"
@@ -192,12 +203,19 @@ class Rule(Frozen):
     def _one_limit(cls, value: Any) -> Any:
         if not isinstance(value, Mapping) or "limit" in value:
             return value
+        try:
+            way = check_closing(value)
+        except ClosingError as error:
+            code = "RUL-002" if error.name == "field-missing" else "RUL-015"
+            raise refused(error.name, str(error), at=error.at, write=error.write, code=code) from None
         rest = {key: item for key, item in value.items() if key not in LIMIT_WORDS and key != "near"}
         written: dict[str, object] = {key: value[key] for key in LIMIT_WORDS if key in value}
         try:
+            if way != "measure":
+                return rest | {"limit": closing_limit(way, value)}
             rest["limit"] = read_limit(written, kind=str(value.get("kind", "")), near=_text_or_empty(value.get("near")))
         except LimitError as error:
-            code, name = _limit_trouble(error, len(written))
+            code, name = _limit_trouble(error, len(written) if way == "measure" else 1)
             raise refused(name, str(error), at=error.at, write=error.write, code=code) from None
         return rest
 
@@ -210,6 +228,17 @@ class Rule(Frozen):
     @property
     def is_draft(self) -> bool:
         return self.cite.is_draft
+
+    @property
+    def needs(self) -> str:
+        """The record that would close the clause, in words; empty for what a room measures."""
+        if self.closed_by == "photo":
+            return f"a photo of {self.photo_of}"
+        if self.closed_by == "signature":
+            return f"the signature of the {self.signed_by.replace('-', ' ')}"
+        if self.closed_by == "bench":
+            return f"a reading at the bench of {self.limit.written}"
+        return ""
 
 
 def _limit_trouble(error: LimitError, written_n: int) -> tuple[str, str]:
