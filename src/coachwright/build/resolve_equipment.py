@@ -10,7 +10,7 @@ from coachwright.build.sections.equipment import Equipment as Written
 from coachwright.build.trouble import Trouble, not_known
 from coachwright.build.written import WrittenBuild
 from coachwright.kit.nodes import PathPieces
-from coachwright.parts.schema import AlarmPart, AnyPart, BodyPart, ControllerPart, DevicePart, SirenPart
+from coachwright.parts.schema import AnyPart, BodyPart, ControllerPart, SirenPart, runs, sounds
 from coachwright.parts.store import Catalogue
 
 
@@ -36,8 +36,8 @@ def equipment_of(
             part=item.part,
             at=item.at,
             speakers=item.speakers,
-            sounds=isinstance(part, SirenPart | AlarmPart),
-            runs=isinstance(part, DevicePart),
+            sounds=sounds(part),
+            runs=runs(part),
             path=".".join(path),
             count=item.count,
             by=item.by,

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
 
 from coachwright.kit.cite import CiteStatus
-from coachwright.kit.fields import Mass, Name, Text, YesNo, wrong
+from coachwright.kit.fields import Count, Mass, Name, Text, YesNo, wrong
 
 ColourName = Literal["red", "amber", "blue", "white", "green"]
 
@@ -82,13 +82,37 @@ class Source(Frozen):
     invented: YesNo = False
 
 
+_MONEY = re.compile(r"(?:0|[1-9][0-9]{0,8})(?:\.[0-9]{2})? [A-Z]{3}")
+
+
+def _money(value: Any) -> Any:
+    if isinstance(value, str) and _MONEY.fullmatch(value):
+        return value
+    raise wrong(
+        "PRT-053",
+        "money-not-read",
+        str(value),
+        why="A sum of money and its currency belong here.",
+        write="Write it like 185 USD or 12.50 USD.",
+    )
+
+
+Money = Annotated[str, BeforeValidator(_money), WithJsonSchema({"type": "string", "pattern": f"^{_MONEY.pattern}$"})]
+"""A sum in one currency, as text: ``185 USD``, ``12.50 USD``. Who reckons with it makes it a Decimal."""
+
+
 class PartBase(Frozen):
-    """What every part has. `replaces: yes` lets a shop's part take the place of one of ours with the same name."""
+    """What every part has. `replaces: yes` lets a shop's part take the place of one of ours with the same name.
+
+    mass, price : of one `sold_by`: a piece, a box of `pack` pieces, a whole reel or roll, an hour of one person. [kg]
+    """
 
     name: Name
     title: Text
     figures: Source
     mass: Mass = 0.0
-    price: Text = ""
+    price: Money = ""
+    sold_by: Literal["piece", "box", "reel", "roll", "hour"] = "piece"
+    pack: Count = 1
     note: Text = ""
     replaces: YesNo = False

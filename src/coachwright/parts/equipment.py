@@ -1,4 +1,4 @@
-"""What may the file of a controller, siren, speaker, alarm or other device say?"""
+"""What may the file of a controller, siren, speaker, alarm, dock, emitter or other device say?"""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from coachwright.kit.fields import Count, Current, Level, Name, Power, Share, Text, Voltage
+from coachwright.kit.fields import Angle, Count, Current, Length, Level, Name, Power, Share, Text, Voltage
 from coachwright.parts.base import PartBase
 
 
@@ -45,13 +45,49 @@ class SpeakerPart(PartBase):
     power: Power
 
 
-class DevicePart(PartBase):
-    """Equipment that runs: fan, emitter, camera, radio. what : it is, in a word or two."""
+class FedPart(PartBase):
+    """Whatever is fed and draws.
+
+    test_voltage : at which its current was taken. least_voltage, most_voltage : between which it works, 0 when the
+    sheet is silent. [V] standby : drawn while it does nothing but is fed. [A]
+    """
+
+    test_voltage: Voltage = 12.8
+    least_voltage: Voltage = 0.0
+    most_voltage: Voltage = 0.0
+    standby: Current = 0.0
+
+
+class DevicePart(FedPart):
+    """Equipment that runs: fan, camera, compressor. what : it is, in a word or two. current : while it runs. [A]"""
 
     kind: Literal["device"]
     what: Text
     current: Current = 0.0
-    standby: Current = 0.0
+
+
+class DockPart(FedPart):
+    """Holds and feeds what people carry in: computer dock, tablet cradle, charging sockets.
+
+    what : it is, in a word or two. current : with everything in it charging. [A]
+    """
+
+    kind: Literal["dock"]
+    what: Text
+    current: Current
+
+
+class EmitterPart(FedPart):
+    """Asks a traffic signal for green.
+
+    current : while it asks. [A] half_width : from its axis to where a signal no longer answers. [rad]
+    reach : at which a signal answers on its axis. [m]
+    """
+
+    kind: Literal["emitter"]
+    current: Current
+    half_width: Angle
+    reach: Length
 
 
 class AlarmPart(PartBase):

@@ -1,0 +1,50 @@
+"""What may the file of a film say, and of a fastener?"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from coachwright.kit.fields import Force, Length, Name, Share, Text, Torque
+from coachwright.parts.base import PartBase
+
+FilmColour = Literal["white", "yellow", "red", "blue", "green", "orange", "fluorescent-yellow-green", "black"]
+
+
+class FilmPart(PartBase):
+    """A film that marks a body, or darkens a pane. Mass and price are of a whole roll.
+
+    colours : in the order of the stripes. film_class : of a table of least coefficients (``type-iv``), or "".
+    width, roll : of the roll. [m] stripe : width of one stripe where it comes striped, 0 otherwise. [m]
+    transmittance : of a glass film by itself. slope : of printed stripes belongs to the build.
+    """
+
+    kind: Literal["film"]
+    use: Literal["marking", "glass"]
+    colours: tuple[FilmColour, ...] = Field(default=(), max_length=4)
+    film_class: Name = ""
+    width: Length
+    roll: Length
+    stripe: Length = 0.0
+    transmittance: Share | None = None
+
+
+class FastenerPart(PartBase):
+    """A bolt, screw, nut or rivet. Mass and price are of a box of `pack`.
+
+    thread : ``M6``, ``1/4-20``; diameter of a rivet. length : under its head. grip : of what it clamps, most. [m]
+    strength_class : as stamped (``8.8``, ``grade 5``). torque : dry, in steel. [N m]
+    proof : pulls so without setting. shear : across, breaks. [N]
+    """
+
+    kind: Literal["fastener"]
+    what: Literal["bolt", "screw", "nut", "washer", "rivet-nut", "rivet"]
+    thread: Text
+    length: Length = 0.0
+    grip: Length = 0.0
+    material: Text
+    strength_class: Text = ""
+    torque: Torque = 0.0
+    proof: Force = 0.0
+    shear: Force = 0.0
