@@ -50,7 +50,10 @@ def test_z3_agrees_what_can_be_true(data: st.DataObject) -> None:
     reading = conditions(inputs, {"m": ("x", "y", "z")}, ())
     asked: list[Condition] = data.draw(st.lists(reading, min_size=1, max_size=4))
     model = by_hand.build(
-        inputs=inputs, heads=["tail"], memories=[by_hand.memory("m", "x", "y", "z", moves=[])], words={"w": asked[0]}
+        inputs=inputs,
+        heads=["tail"],
+        memories=[by_hand.memory("m", "x", "y", "z", moves=[])],
+        words={f"w-{place}": each for place, each in enumerate(asked)},  # a number is tried at the build's thresholds
     )
     moment, opinion = Moment(model, build_machine(model)), Opinion(model)
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
