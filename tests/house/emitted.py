@@ -7,8 +7,8 @@ from pathlib import Path
 
 CODE = re.compile(r"(?P<code>(?:BLD|PRT|PLC|CTL|FLS|LGT|RUL|VER)-[0-9]{3})(?: (?P<name>[a-z-]+))?")
 NAME = re.compile(r"[a-z*]+(?:-[a-z*]+)*")
-NAMES_BY_KIND = "_known"
-"""A helper that is given what is looked for, and names the finding `<what>-not-known`."""
+NAMES_BY_KIND = ("_known", "known")
+"""Helpers that are given what is looked for, and name the finding `<what>-not-known`."""
 
 CODE_OF_HELPER = {"refused": ("RUL-002", 0), "_cite_refused": ("RUL-007", 0), "_matching": ("RUL-002", 1)}
 """Helpers that have one code for all they tell, and which of their arguments is the name."""
@@ -34,7 +34,7 @@ def text_of(node: ast.AST | None) -> str | None:
 def named_in(node: ast.Call | ast.Tuple) -> Iterator[tuple[str, str]]:
     """(code, name) pairs of one call or tuple; the name is "" where it isn't written there."""
     items = node.args if isinstance(node, ast.Call) else node.elts
-    by_kind = isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == NAMES_BY_KIND
+    by_kind = isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in NAMES_BY_KIND
     for place, item in enumerate(items):
         found = CODE.fullmatch(text_of(item) or "")
         if found is None:

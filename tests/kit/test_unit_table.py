@@ -25,7 +25,8 @@ PINT_KIND = {
     "luminous-flux": "lm", "illuminance": "lx", "luminance": "cd/m**2", "flash-energy": "cd*s",
     "optical-power": "cd*s/min", "intensity-per-illuminance": "cd/lx", "retroreflection": "cd/lx/m**2",
     "rate": "1/s", "share": "", "frequency": "1/s", "pressure": "Pa", "angular-rate": "rad/s",
-    "voltage-per-temperature": "V/K", "acceleration": "m/s**2", "current-squared-time": "A**2*s", "count": "", "number": "",
+    "voltage-per-temperature": "V/K", "acceleration": "m/s**2", "current-squared-time": "A**2*s", "count": "",
+    "number": "",
 }  # fmt: skip
 """The inside unit of each kind in pint's words. Temperatures are tried apart; pint has no dBA."""
 

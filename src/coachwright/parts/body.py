@@ -24,7 +24,7 @@ from coachwright.parts.body_upfit import (
     Surface,
     Way,
 )
-from coachwright.parts.body_words import Drawn, J1939Code, NameOrNothing, ObdCode, PlaceName, SpotName
+from coachwright.parts.body_words import Drawn, J1939Code, NameOrNothing, ObdCode, PlaceName, SpotOrNothing
 from coachwright.parts.lamp import ColourOutput
 
 Holding = Literal["lamp", "bar", "device", "control", "speaker", "antenna", "battery", "console", "cargo"]
@@ -52,7 +52,7 @@ class Place(Frozen):
     mirrored: YesNo = False
     panel: Name = "body"
     glass: NameOrNothing = ""
-    joint: SpotName = ""
+    joint: SpotOrNothing = ""
     what: Text = ""
     holds: tuple[Holding, ...] = ("lamp",)
 

@@ -1,19 +1,25 @@
-"""Does a body hold together? Places, panels, panes and signals that name each other; places that can be told apart."""
+"""Does a body hold together? Places, panels, panes and signals that name each other; places that can be told apart.
+
+What it says to who builds on it is looked at in parts.body_upfit_checks and parts.body_ways_checks.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+import math
+from collections.abc import Iterator
 
-from coachwright.kit.near import nearest
 from coachwright.kit.units import UnitError, parse
 from coachwright.parts.body import BodyPart, Panel, Place, Signal
+from coachwright.parts.body_names import direction_possible, inside, known, known_panel, not_left
+from coachwright.parts.body_upfit_checks import upfit_problems
+from coachwright.parts.body_ways_checks import ways_problems
 from coachwright.parts.problem import PartProblem
+
+HINGE_BEYOND_M = 0.1
+"""A hinge with its arm stands out from the stated outline by up to so much."""
 
 ALIKE_M = 0.02
 """Two places nearer than this that look one way are one place."""
-
-BEYOND_M = 0.35
-"""Mirrors and steps stand out from the stated width by up to so much on each side."""
 
 
 def body_problems(body: BodyPart) -> Iterator[PartProblem]:
@@ -36,14 +42,14 @@ def body_problems(body: BodyPart) -> Iterator[PartProblem]:
                 "figure-not-possible",
                 "A pane lets through more than nothing, at most all.",
             )
-        if pane.panel != "body":
-            yield from _known(("glass", name, "panel"), pane.panel, body.panels, "PRT-037", "panel")
+        yield from known_panel(("glass", name, "panel"), pane.panel, body.panels)
+        yield from direction_possible(("glass", name), pane.facing, pane.rise)
     for name, signal in body.signals.items():
         yield from _signal(name, signal)
     for name, lamp in body.lamps.items():
         for number, head in enumerate(lamp.heads, start=1):
             path = ("lamps", name, "heads", str(number), "place")
-            yield from _known(path, head.place, body.places, "PRT-052", "place")
+            yield from known(path, head.place, body.places, "PRT-052", "place")
             if head.place in body.places and body.places[head.place].mirrored != bool(head.side):
                 yield PartProblem(
                     path,
@@ -52,8 +58,9 @@ def body_problems(body: BodyPart) -> Iterator[PartProblem]:
                     "A lamp at a mirrored place is the left or the right one; at any other it is neither.",
                 )
     for number, outline in enumerate(body.outlines, start=1):
-        if outline.panel != "body":
-            yield from _known(("outlines", str(number), "panel"), outline.panel, body.panels, "PRT-037", "panel")
+        yield from known_panel(("outlines", str(number), "panel"), outline.panel, body.panels)
+    yield from upfit_problems(body)
+    yield from ways_problems(body)
 
 
 def _place(body: BodyPart, name: str, place: Place) -> Iterator[PartProblem]:
@@ -67,7 +74,7 @@ def _place(body: BodyPart, name: str, place: Place) -> Iterator[PartProblem]:
             "Give y above 0, or take mirrored away.",
         )
     if place.panel != "body":
-        yield from _known((*path, "panel"), place.panel, body.panels, "PRT-037", "panel")
+        yield from known((*path, "panel"), place.panel, body.panels, "PRT-037", "panel")
         panel = body.panels.get(place.panel)
         if panel is not None and panel.mirrored and not place.mirrored:
             yield PartProblem(
@@ -77,22 +84,12 @@ def _place(body: BodyPart, name: str, place: Place) -> Iterator[PartProblem]:
                 f"{place.panel} is a pair; a place that is no pair can't ride on both of them.",
             )
     if place.glass:
-        yield from _known((*path, "glass"), place.glass, body.glass, "PRT-036", "pane")
-    front_m, rear_m = body.front_overhang, body.front_overhang - body.length
-    inside = (
-        rear_m - BEYOND_M <= place.x <= front_m + BEYOND_M
-        and abs(place.y) <= body.width / 2 + BEYOND_M
-        and 0 <= place.z <= body.height + BEYOND_M
-    )
-    if not inside:
-        yield PartProblem(
-            path,
-            "PRT-046",
-            "place-not-on-vehicle",
-            "This is further out than the vehicle reaches.",
-            "Count from the ground under the front axle.",
-            on_key=True,
-        )
+        yield from known((*path, "glass"), place.glass, body.glass, "PRT-036", "pane")
+    yield from inside(body, path, (place.x, place.y, place.z))
+    yield from direction_possible(path, place.facing, place.rise)
+    if not 0 < place.clear <= math.pi + 1e-9:
+        why = "A lamp looks out by more than nothing and less than all round."
+        yield PartProblem((*path, "clear"), "PRT-079", "direction-not-possible", why, "Write it like 80 deg.")
 
 
 def _places_alike(body: BodyPart) -> Iterator[PartProblem]:
@@ -122,7 +119,7 @@ def _panel(body: BodyPart, name: str, panel: Panel) -> Iterator[PartProblem]:
                     (*path, field), "PRT-045", "side-not-said", "Only a mirrored panel has a signal of its right one."
                 )
             continue
-        yield from _known((*path, field), signal_name, body.signals, "PRT-038", "signal")
+        yield from known((*path, field), signal_name, body.signals, "PRT-038", "signal")
         signal = body.signals.get(signal_name)
         if signal is not None and panel.open_value not in values_of(signal):
             yield PartProblem(
@@ -143,6 +140,24 @@ def _panel(body: BodyPart, name: str, panel: Panel) -> Iterator[PartProblem]:
             "Give axis and travel, or slide-x or slide-z.",
             on_key=True,
         )
+    elif turns:
+        yield from _hinge(body, path, panel)
+
+
+def _hinge(body: BodyPart, path: tuple[str, ...], panel: Panel) -> Iterator[PartProblem]:
+    """Only where the hinge line is counts, not where along it the point was taken."""
+    limits_m = {
+        "x": (body.front_overhang - body.length - HINGE_BEYOND_M, body.front_overhang + HINGE_BEYOND_M),
+        "y": (-body.width / 2 - HINGE_BEYOND_M, body.width / 2 + HINGE_BEYOND_M),
+        "z": (0.0, body.height + HINGE_BEYOND_M),
+    }
+    for axis, (low_m, high_m) in limits_m.items():
+        at_m = getattr(panel, f"hinge_{axis}")
+        if axis != panel.axis and not low_m <= at_m <= high_m:
+            why = f"The hinge line lies beside the vehicle, at {axis} {at_m * 1000:.0f} mm."
+            yield PartProblem((*path, f"hinge-{axis}"), "PRT-078", "hinge-not-on-body", why, "Measure it again.")
+    if panel.mirrored and panel.hinge_y <= 0:
+        yield not_left((*path, "hinge-y"))
 
 
 def _signal(name: str, signal: Signal) -> Iterator[PartProblem]:
@@ -166,12 +181,12 @@ def _signal(name: str, signal: Signal) -> Iterator[PartProblem]:
     if signal.kind == "number":
         yield from _number_signal(path, signal)
         return
-    known = values_of(signal)
-    if signal.rest not in known:
-        yield from _known((*path, "rest"), signal.rest, known, "PRT-039", "value")
-    allowed = (*known, "hold", "P-unless-moving") if "P" in known else (*known, "hold")
+    read = values_of(signal)
+    if signal.rest not in read:
+        yield from known((*path, "rest"), signal.rest, read, "PRT-039", "value")
+    allowed = (*read, "hold", "P-unless-moving") if "P" in read else (*read, "hold")
     if signal.lost not in allowed:
-        yield from _known((*path, "lost"), signal.lost, allowed, "PRT-039", "value")
+        yield from known((*path, "lost"), signal.lost, allowed, "PRT-039", "value")
     if signal.recognition and signal.recognition < signal.debounce:
         yield PartProblem(
             (*path, "recognition"),
@@ -207,18 +222,3 @@ def values_of(signal: Signal) -> tuple[str, ...]:
     if signal.kind == "states":
         return signal.values
     return () if signal.kind == "number" else ("off", "on")
-
-
-def _known(path: tuple[str, ...], name: str, names: Container[str], code: str, what: str) -> Iterator[PartProblem]:
-    if name in names:
-        return
-    listed = list(names)  # type: ignore[call-overload]
-    close = nearest(name, listed)
-    yield PartProblem(
-        path,
-        code,
-        f"{what}-not-known",
-        f"There is no {what} of the name {name}." if name else f"The {what} is missing.",
-        f"Closest: {close[0]}." if close else "",
-        close[0] if close else "",
-    )

@@ -122,8 +122,8 @@ class Way(Frozen):
     mirrored : written for the left, also on the right.
     """
 
-    start: SpotName = Field(alias="from", min_length=1)
-    end: SpotName = Field(alias="to", min_length=1)
+    start: SpotName = Field(alias="from")
+    end: SpotName = Field(alias="to")
     through: DrawnWay = ()
     length: Length = 0.0
     zone: Zone

@@ -50,7 +50,7 @@ _SPOT_NAME = re.compile(rf"{NAME.pattern}(?:\.{NAME.pattern}){{0,2}}")
 
 
 def _spot_name(value: Any) -> Any:
-    if value == "" or (isinstance(value, str) and len(value) <= 64 and _SPOT_NAME.fullmatch(value)):
+    if isinstance(value, str) and len(value) <= 64 and _SPOT_NAME.fullmatch(value):
         return value
     raise wrong(
         "PRT-023",
@@ -62,7 +62,12 @@ def _spot_name(value: Any) -> Any:
 
 
 SpotName = Annotated[str, BeforeValidator(_spot_name), WithJsonSchema({"type": "string"})]
-"""A joint or a place, with ``.left`` or ``.right`` where one side of a pair is meant; "" for none."""
+"""A joint or a place, with ``.left`` or ``.right`` where one side of a pair is meant."""
+SpotOrNothing = Annotated[
+    str,
+    BeforeValidator(lambda value: value if value == "" else _spot_name(value)),
+    WithJsonSchema({"type": "string"}),
+]
 
 
 def side_and_name(spot: str) -> tuple[str, Literal["left", "right", ""]]:
