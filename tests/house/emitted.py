@@ -15,6 +15,7 @@ CODE_OF_HELPER = {"refused": ("RUL-002", 0), "_cite_refused": ("RUL-007", 0), "_
 
 PUT_TOGETHER = {
     "BLD-065": {"message-not-known"},
+    "PRT-062": {"gvwr-below-mass", "rating-below-curb", "ratings-below-gvwr"},
     "RUL-002": {"field-unknown", "field-missing"},
     "RUL-004": {"argument-missing", "argument-wrong"},
     "RUL-015": {"closing-not-whole", "closing-mixed", "closing-not-known"},
