@@ -1,27 +1,27 @@
 """Does a part hold together? What its fields can't say one by one: figures that can be, order that counts.
 
-Checks of a lamp and of the equipment; those of a body are in parts.body_checks.
+Checks of a lamp are here; the others stand beside the kinds they check (supply_checks, wiring_checks...).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from coachwright.parts.base import ColourName, PartBase
+from coachwright.parts.body import BodyPart
 from coachwright.parts.body_checks import body_problems
-from coachwright.parts.lamp import Beam
-from coachwright.parts.problem import PartProblem
-from coachwright.parts.schema import (
-    AlarmPart,
-    AnyPart,
-    BodyPart,
-    ColourName,
-    ColourOutput,
-    ControllerPart,
-    LampPart,
-    PartBase,
-    SirenPart,
-    SpeakerPart,
-)
+from coachwright.parts.carried import ConsolePart, ItemPart, LockerPart, MountPart, TrayPart
+from coachwright.parts.equipment_checks import equipment_problems
+from coachwright.parts.finish import FastenerPart, FilmPart
+from coachwright.parts.lamp import Beam, ColourOutput, LampPart
+from coachwright.parts.problem import PartProblem, above_nothing, voltages
+from coachwright.parts.schema import AnyPart
+from coachwright.parts.shelf_checks import carried_problems, fastener_problems, film_problems, labour_problems
+from coachwright.parts.supply import BatteryPart, ChargerPart, DisconnectPart, InverterPart, IsolatorPart
+from coachwright.parts.supply_checks import supply_problems
+from coachwright.parts.wiring import BreakerPart, ConnectorPart, FittingPart, FusePart, RelayPart, WirePart
+from coachwright.parts.wiring_checks import wiring_problems
+from coachwright.parts.work import LabourPart
 
 _QUARTER_TURN = 1.5707963267948966
 _HALF_TURN = 2 * _QUARTER_TURN
@@ -42,17 +42,20 @@ def _problems(part: AnyPart) -> Iterator[PartProblem]:
             for name, lamp in part.lamps.items():
                 for number, head in enumerate(lamp.heads, start=1):
                     yield from _outputs(head.colours, ("lamps", name, "heads", str(number), "colours"))
-        case ControllerPart():
-            yield from _positive(part, "channels", "channel_current", "total_current")
-            yield from _voltages(part.least_voltage, part.least_voltage, part.most_voltage)
-        case SirenPart():
-            yield from _positive(part, "power", "current", "speakers")
-        case SpeakerPart():
-            yield from _positive(part, "power")
-        case AlarmPart():
-            yield from _positive(part, "current")
+        case BatteryPart() | ChargerPart() | InverterPart() | DisconnectPart() | IsolatorPart():
+            yield from supply_problems(part)
+        case WirePart() | FusePart() | BreakerPart() | RelayPart() | ConnectorPart() | FittingPart():
+            yield from wiring_problems(part)
+        case ConsolePart() | TrayPart() | LockerPart() | MountPart() | ItemPart():
+            yield from carried_problems(part)
+        case FilmPart():
+            yield from film_problems(part)
+        case FastenerPart():
+            yield from fastener_problems(part)
+        case LabourPart():
+            yield from labour_problems(part)
         case _:
-            return
+            yield from equipment_problems(part)
 
 
 def _figures(part: PartBase) -> Iterator[PartProblem]:
@@ -75,11 +78,13 @@ def _figures(part: PartBase) -> Iterator[PartProblem]:
         )
     if part.mass < 0:
         yield PartProblem(("mass",), "PRT-043", "figure-not-possible", "A mass can't be below nothing.")
+    if part.pack < 1:
+        yield PartProblem(("pack",), "PRT-043", "figure-not-possible", "There is one in it at least.")
 
 
 def _lamp(part: LampPart) -> Iterator[PartProblem]:
-    yield from _positive(part, "width", "height", "depth")
-    yield from _voltages(part.least_voltage, part.test_voltage, part.most_voltage)
+    yield from above_nothing(part, "width", "height", "depth")
+    yield from voltages(part.least_voltage, part.test_voltage, part.most_voltage)
     yield from _outputs(part.colours, ("colours",))
     for number, head in enumerate(part.heads, start=1):
         if not head.colours:
@@ -163,25 +168,3 @@ def _beam(beam: Beam, path: tuple[str, ...]) -> Iterator[PartProblem]:
             "The shoulder is wider than nothing and fits into the plateau.",
             "Write at most twice the half-height.",
         )
-
-
-def _voltages(least: float, test: float, most: float) -> Iterator[PartProblem]:
-    if not 0 < least <= test <= most:
-        yield PartProblem(
-            ("least-voltage",),
-            "PRT-032",
-            "voltages-out-of-order",
-            f"It was tested at {test:g} V but is made for {least:g} to {most:g} V.",
-            "The test voltage lies between the least and the most.",
-        )
-
-
-def _positive(part: PartBase, *fields: str) -> Iterator[PartProblem]:
-    for field in fields:
-        if getattr(part, field) <= 0:
-            yield PartProblem(
-                (field.replace("_", "-"),),
-                "PRT-043",
-                "figure-not-possible",
-                f"{field.replace('_', ' ').capitalize()} is above nothing.",
-            )

@@ -5,6 +5,7 @@ Stages: the text itself, its fields, then what the fields say about each other. 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -17,7 +18,7 @@ from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.mark import Mark
 from coachwright.kit.near import nearest
 from coachwright.kit.nodes import Document, read_nodes
-from coachwright.parts import base, body, body_upfit, lamp
+from coachwright.parts import base
 from coachwright.parts.checks import part_problems
 from coachwright.parts.problem import PartProblem
 from coachwright.parts.schema import KINDS, AnyPart
@@ -28,7 +29,7 @@ MOST_CHARACTERS = 400_000
 
 @dataclass(frozen=True, slots=True)
 class PartRead:
-    """A part file that was read. `part` is None when anything in it stands in the way."""
+    """A part file that was read. `part` is None when an error stands in the way; a doubt is told beside the part."""
 
     part: AnyPart | None
     findings: tuple[Finding, ...]
@@ -49,7 +50,8 @@ def read_part(text: str, *, file: str) -> PartRead:
         if part is not None:
             problems = part_problems(part)
     findings = (*document.findings, *(_finding(problem, document) for problem in problems))
-    return PartRead(None if findings else part, findings)
+    stopped = any(each.severity == "error" for each in findings)
+    return PartRead(None if stopped else part, findings)
 
 
 def too_large(file: str) -> Finding:
@@ -182,13 +184,14 @@ def _top_fields(kind: str) -> tuple[str, ...]:
 
 @cache
 def _inner_fields() -> tuple[str, ...]:
-    classes: list[type[base.Frozen]] = [base.Source, lamp.Beam, lamp.ColourOutput, lamp.HeadSpec]
-    classes += [body.Place, body.Panel, body.Glass, body.Signal]
-    classes += [body.VehicleHead, body.VehicleLamp, body.CannotBe, body.Outline, body.BusCodes]
-    classes += [body_upfit.Axle, body_upfit.Axles, body_upfit.Seat, body_upfit.ChargePoint, body_upfit.Charging]
-    classes += [body_upfit.BodyBattery, body_upfit.Joint, body_upfit.Way, body_upfit.KeepOut, body_upfit.Surface]
-    classes += [body_upfit.Hitch, body_upfit.Sets, body_upfit.Order, body_upfit.Removable]
+    classes = [one for one in _all_below(base.Frozen) if not issubclass(one, base.PartBase)]
     return tuple(sorted({field.alias or name for one in classes for name, field in one.model_fields.items()}))
+
+
+def _all_below(one: type[base.Frozen]) -> Iterator[type[base.Frozen]]:
+    for below in one.__subclasses__():
+        yield below
+        yield from _all_below(below)
 
 
 def _word_not_known(path: tuple[str, ...], word: str, expected: str, *, on_key: bool) -> PartProblem:
@@ -215,7 +218,7 @@ def _finding(problem: PartProblem, document: Document) -> Finding:
     return Finding(
         problem.code,
         problem.name,
-        "error",
+        problem.severity,
         "{why}",
         values,
         about=".".join(problem.path),

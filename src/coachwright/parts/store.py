@@ -109,7 +109,7 @@ def load_catalogue(*, shop_folder: Path | None = None) -> Catalogue:
     for file in files:
         entry = Entry(file.name, file.shown, file.text, ours=False)
         troubles = _troubles(entry, ours)
-        told.extend(troubles)
+        told.extend(troubles or entry.read().findings)
         if troubles:
             entries.pop(file.name, None)
         else:
