@@ -23,7 +23,7 @@ from coachwright.kit.fields import (
     VoltageSlope,
     YesNo,
 )
-from coachwright.parts.base import Frozen
+from coachwright.parts.base import Frozen, Money
 from coachwright.parts.body_words import DrawnWay, NameOrNothing, PlaceName, SpotName
 
 
@@ -198,14 +198,14 @@ class Order(Frozen):
     """Something the dealer can be told to build: what it weighs and where, what it costs and what it changes.
 
     mass : more than without; below 0 where it takes something away. x, y, z : of that mass. [kg, m]
-    price : money with its currency; "" where it isn't known.
+    price : money with its currency, like 185 USD; "" where it isn't known.
     """
 
     mass: Mass = 0.0
     x: Length = 0.0
     y: Length = 0.0
     z: Length = 0.0
-    price: Text = ""
+    price: Money = ""
     sets: Sets = Sets()
     what: Text = ""
 
