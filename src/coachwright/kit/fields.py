@@ -74,7 +74,7 @@ Area = _field("area", "2.5 mm2")
 Volume = _field("volume", "18 ft3")
 Force = _field("force", "900 lbf")
 Torque = _field("torque", "9 N m")
-Rotation = _field("angular-rate", "700 rpm")
+Acceleration = _field("acceleration", "9 g")
 AngularRate = _field("angular-rate", "700 rpm")
 VoltageSlope = _field("voltage-per-temperature", "-8 mV/K")
 

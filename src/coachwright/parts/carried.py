@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from coachwright.kit.fields import Length, Mass, Name, Share, Text, Volume, YesNo
+from coachwright.kit.fields import Acceleration, Length, Mass, Name, Text, Volume, YesNo
 from coachwright.parts.base import Frozen, PartBase
 
 
@@ -59,12 +59,15 @@ class LockerPart(SizedPart):
 
 
 class MountPart(SizedPart):
-    """A bracket, cradle, rack or bulkhead. load : it holds. [kg] what : it is. held_g : times its load, forward."""
+    """A bracket, cradle, rack or bulkhead. what : it is. load : it is made for. [kg]
+
+    restraint : forward, with that load in it, it holds this; 0 when nobody has tried or reckoned it. [m/s2]
+    """
 
     kind: Literal["mount"]
     what: Text
     load: Mass
-    held_g: Share = 0.0
+    restraint: Acceleration = 0.0
 
 
 class ItemPart(SizedPart):

@@ -32,7 +32,7 @@ def carried_problems(part: ConsolePart | TrayPart | LockerPart | MountPart | Ite
             yield from _volume(part, part.volume)
         case MountPart():
             yield from above_nothing(part, "load")
-            yield from not_below_nothing(part, "held_g")
+            yield from not_below_nothing(part, "restraint")
         case ItemPart():
             yield from not_below_nothing(part, "volume")
             yield from _volume(part, part.volume)
