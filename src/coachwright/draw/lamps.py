@@ -16,6 +16,7 @@ from coachwright.draw.project import Frame, View, hull
 from coachwright.draw.svg import Element, Point, element, hatch_fill, line, path_of
 from coachwright.kit.geom import Pose, Vector, dot
 from coachwright.look.style import ACCENT, INK, LIGHTS
+from coachwright.parts.photometry import half_width_rad
 from coachwright.parts.schema import LampPart
 from coachwright.place.poses import moved_pose
 
@@ -54,17 +55,10 @@ def _drawn_head(model: Model, head: Head, item: int) -> DrawnHead:
         return DrawnHead(head, item, pose, _VEHICLE_LAMP_M, 0.0, fitted=False)
     part = model.part(head.part)
     assert isinstance(part, LampPart)  # poses refuse anything else before
-    widest = max((_half_width(part, head.head_index, colour) for colour in head.colours), default=0.0)
+    colours = part.heads[head.head_index].colours
+    widest = max((half_width_rad(colours[colour]) for colour in head.colours), default=0.0)
     size = (part.width / len(part.heads), part.height, part.depth)
     return DrawnHead(head, item, pose, size, widest, fitted=True)
-
-
-def _half_width(part: LampPart, head_index: int, colour: Colour) -> float:
-    beam = part.heads[head_index].colours[colour].beam
-    if beam.shape == "cosine":
-        return math.acos(math.pow(0.5, 1.0 / beam.power)) if beam.power > 0 else math.pi / 2
-    half_width_rad: float = beam.half_width
-    return half_width_rad
 
 
 def seen_in(heads: Iterable[DrawnHead], view: View) -> tuple[DrawnHead, ...]:

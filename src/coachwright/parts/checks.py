@@ -5,15 +5,16 @@ Checks of a lamp are here; the others stand beside the kinds they check (supply_
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
-from coachwright.parts.base import ColourName, PartBase
+from coachwright.parts.base import PartBase
 from coachwright.parts.body import BodyPart
 from coachwright.parts.body_checks import body_problems
 from coachwright.parts.carried import ConsolePart, ItemPart, LockerPart, MountPart, TrayPart
 from coachwright.parts.equipment_checks import equipment_problems
 from coachwright.parts.finish import FastenerPart, FilmPart
-from coachwright.parts.lamp import Beam, ColourOutput, LampPart
+from coachwright.parts.lamp import LampPart
+from coachwright.parts.lamp_checks import output_problems
 from coachwright.parts.problem import PartProblem, above_nothing, voltages
 from coachwright.parts.schema import AnyPart
 from coachwright.parts.shelf_checks import carried_problems, fastener_problems, film_problems, labour_problems
@@ -22,9 +23,6 @@ from coachwright.parts.supply_checks import supply_problems
 from coachwright.parts.wiring import BreakerPart, ConnectorPart, FittingPart, FusePart, RelayPart, WirePart
 from coachwright.parts.wiring_checks import wiring_problems
 from coachwright.parts.work import LabourPart
-
-_QUARTER_TURN = 1.5707963267948966
-_HALF_TURN = 2 * _QUARTER_TURN
 
 
 def part_problems(part: AnyPart) -> tuple[PartProblem, ...]:
@@ -41,7 +39,7 @@ def _problems(part: AnyPart) -> Iterator[PartProblem]:
             yield from body_problems(part)
             for name, lamp in part.lamps.items():
                 for number, head in enumerate(lamp.heads, start=1):
-                    yield from _outputs(head.colours, ("lamps", name, "heads", str(number), "colours"))
+                    yield from output_problems(head.colours, ("lamps", name, "heads", str(number), "colours"))
         case BatteryPart() | ChargerPart() | InverterPart() | DisconnectPart() | IsolatorPart():
             yield from supply_problems(part)
         case WirePart() | FusePart() | BreakerPart() | RelayPart() | ConnectorPart() | FittingPart():
@@ -85,7 +83,7 @@ def _figures(part: PartBase) -> Iterator[PartProblem]:
 def _lamp(part: LampPart) -> Iterator[PartProblem]:
     yield from above_nothing(part, "width", "height", "depth")
     yield from voltages(part.least_voltage, part.test_voltage, part.most_voltage)
-    yield from _outputs(part.colours, ("colours",))
+    yield from output_problems(part.colours, ("colours",))
     for number, head in enumerate(part.heads, start=1):
         if not head.colours:
             yield PartProblem(
@@ -96,7 +94,7 @@ def _lamp(part: LampPart) -> Iterator[PartProblem]:
                 "Write colours there, or at the lamp for all of its heads.",
             )
         if head.colours != part.colours:
-            yield from _outputs(head.colours, ("heads", str(number), "colours"))
+            yield from output_problems(head.colours, ("heads", str(number), "colours"))
         if abs(head.offset) > part.width / 2 + 1e-9 or abs(head.up) > part.height / 2 + 1e-9:
             yield PartProblem(
                 ("heads", str(number), "offset"),
@@ -126,45 +124,3 @@ def _lamp(part: LampPart) -> Iterator[PartProblem]:
 
 def _mm(length_m: float) -> str:
     return f"{length_m * 1000:.0f} mm"
-
-
-def _outputs(colours: Mapping[ColourName, ColourOutput], path: tuple[str, ...]) -> Iterator[PartProblem]:
-    for colour, output in colours.items():
-        here = (*path, colour)
-        for field in ("flux", "current"):
-            if getattr(output, field) <= 0:
-                yield PartProblem(
-                    (*here, field), "PRT-043", "figure-not-possible", f"A lamp that burns has a {field} above nothing."
-                )
-        yield from _beam(output.beam, (*here, "beam"))
-        x, y = output.x, output.y
-        if (x or y) and not (x > 0 and y > 0 and x + y <= 1):
-            yield PartProblem(
-                (*here, "x"),
-                "PRT-034",
-                "colour-outside-diagram",
-                f"x {x:g}, y {y:g} is no light: both are above 0 and together at most 1 (CIE 1931).",
-                "Give both from the sheet, or neither.",
-            )
-
-
-def _beam(beam: Beam, path: tuple[str, ...]) -> Iterator[PartProblem]:
-    def no(field: str, why: str, write: str) -> PartProblem:
-        return PartProblem((*path, field), "PRT-033", "beam-not-possible", why, write)
-
-    if beam.shape == "cosine":
-        if not 0 < beam.power <= 400:
-            yield no("power", "The power of a cosine beam lies between 0 and 400.", "1 is a plain diffuse face.")
-        return
-    if not 0 < beam.half_width <= _HALF_TURN:
-        yield no(
-            "half-width", "A beam is wider than nothing and at most 180 deg to each side.", "Write it like 30 deg."
-        )
-    if not 0 < beam.half_height <= _QUARTER_TURN:
-        yield no("half-height", "A beam is higher than nothing and at most 90 deg up and down.", "Write it like 8 deg.")
-    if beam.shape == "flat" and not 0 < beam.shoulder <= 2 * min(beam.half_width, beam.half_height):
-        yield no(
-            "shoulder",
-            "The shoulder is wider than nothing and fits into the plateau.",
-            "Write at most twice the half-height.",
-        )

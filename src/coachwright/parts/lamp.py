@@ -2,12 +2,38 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+import re
+from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, PlainValidator, model_validator
 
-from coachwright.kit.fields import Angle, Current, Flux, Length, Share, Voltage, YesNo
+from coachwright.kit.fields import Angle, Current, Flux, Length, Share, Voltage, YesNo, wrong
 from coachwright.parts.base import ColourName, Frozen, Number, PartBase
+from coachwright.parts.candela import CandelaTable
+
+_FILE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._+()-]{0,120}\.(?:ies|ldt|csv)", re.IGNORECASE)
+
+
+def _file_name(value: Any) -> Any:
+    if isinstance(value, str) and _FILE_NAME.fullmatch(value):
+        return value
+    raise wrong(
+        "PRT-100",
+        "photometry-not-beside",
+        str(value),
+        why="A file that lies beside the part is named here, without a folder; its name ends in .ies, .ldt or .csv.",
+        write="Put the file into the folder of the part and write its bare name.",
+    )
+
+
+def _named_alone(value: Any) -> Any:
+    return {"file": value} if isinstance(value, str) else value
+
+
+def _never_written(value: Any) -> Any:
+    if value is None or isinstance(value, CandelaTable):
+        return value
+    raise wrong("PRT-009", "field-not-known", str(value), why="Candela are read from a file.", write="Use photometry.")
 
 
 class Beam(Frozen):
@@ -26,16 +52,36 @@ class Beam(Frozen):
     shoulder: Angle = 0.0
 
 
+class Photometry(Frozen):
+    """A file with the light as it was measured, beside the part; `photometry: FILE` alone is short for ``file``.
+
+    stands : type C only: ``face-down``, the lamp looked straight down while it was measured (gamma 0 is where it
+    looks), or ``upright``, it stood as on the vehicle (gamma 0 is straight down).
+    top_plane : plane C in which the top of a lamp lies that was measured face down. [rad]
+    front_plane : plane C in which a lamp looks that was measured upright. [rad]
+    """
+
+    file: Annotated[str, BeforeValidator(_file_name)]
+    stands: Literal["face-down", "upright"] | None = None
+    top_plane: Angle | None = None
+    front_plane: Angle | None = None
+
+
 class ColourOutput(Frozen):
     """One colour of one head at full light, steady, at the lamp's test voltage.
 
-    flux : through the lens. [lm] current : drawn by this colour alone. [A]
+    flux : through the lens; beside a photometry it may be left out, and is held against it. [lm]
+    current : drawn by this colour alone. [A]
+    beam : its shape, or else photometry : its file.
     x, y : CIE 1931 chromaticity, 0 when not given.
+    measured : what the file says, as type A angles of the head; never written.
     """
 
-    flux: Flux
+    flux: Flux = 0.0
     current: Current
-    beam: Beam
+    beam: Beam | None = None
+    photometry: Annotated[Photometry | None, BeforeValidator(_named_alone)] = None
+    measured: Annotated[CandelaTable | None, PlainValidator(_never_written)] = None
     x: Number = 0.0
     y: Number = 0.0
 

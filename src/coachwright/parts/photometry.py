@@ -15,11 +15,21 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike
 
+from coachwright.kit.errors import DataWrong
 from coachwright.kit.once import once
 from coachwright.parts.candela import CandelaTable, Floats, bilinear, lumens
 from coachwright.parts.schema import Beam, ColourOutput
 
-__all__ = ["CandelaTable", "beam_table", "bilinear", "lumens", "relative_intensity"]
+__all__ = [
+    "CandelaTable",
+    "beam_table",
+    "bilinear",
+    "half_width_rad",
+    "height_at",
+    "lumens",
+    "relative_intensity",
+    "width_at",
+]
 
 VERTICAL_N = 37
 HORIZONTAL_N = 73
@@ -31,21 +41,25 @@ FAINTEST_SHARE = 1e-3
 
 @once(max_bytes=64_000_000)
 def beam_table(output: ColourOutput) -> CandelaTable:
-    """The parametric beam of one colour as a table of 37 x 73 directions that carries exactly its flux.
+    """The light of one colour as a table: what its photometric file says, or its parametric beam.
 
     Notes
     -----
-    The grid has equal steps and follows the beam: a bell to where it has faded to 1/1000 of its peak (2^-(a/half)^2,
-    so 3.157 half-widths), a plateau to the end of its shoulder, a cosine to a quarter turn. The outermost line of a
-    bell is dark, so that no edge shows. Whatever the shape leaves out or interpolation rounds off, the table is scaled
-    until `lumens` finds the stated flux.
+    A parametric beam becomes 37 x 73 directions that carry exactly its flux. The grid has equal steps and follows the
+    beam: a bell to where it has faded to 1/1000 of its peak (2^-(a/half)^2, so 3.157 half-widths), a plateau to the end
+    of its shoulder, a cosine to a quarter turn. The outermost line of a bell is dark, so that no edge shows. Whatever
+    the shape leaves out or interpolation rounds off, the table is scaled until `lumens` finds the stated flux.
 
     See Also
     --------
     coachwright.place.poses : where the head stands and looks.
     coachwright.light.far_field : what this table sends toward a bearing.
     """
+    if output.measured is not None:
+        return output.measured
     beam = output.beam
+    if beam is None:
+        raise DataWrong("a colour without a beam needs its photometric file; read the part through the catalogue")
     vertical_end, horizontal_end = _ends(beam)
     vertical = np.linspace(-vertical_end, vertical_end, VERTICAL_N)
     horizontal = np.linspace(-horizontal_end, horizontal_end, HORIZONTAL_N)
@@ -72,6 +86,45 @@ def relative_intensity(beam: Beam, horizontal_rad: ArrayLike, vertical_rad: Arra
     if beam.shape == "cosine":
         return np.asarray(np.maximum(np.cos(v) * np.cos(h), 0.0) ** beam.power, dtype=np.float64)
     return _plateau(h, beam.half_width, beam.shoulder) * _plateau(v, beam.half_height, beam.shoulder)
+
+
+def half_width_rad(output: ColourOutput) -> float:
+    """How far to its side the light falls to half of its peak; half of the whole width where that is lopsided. [rad]"""
+    beam = output.beam
+    if beam is None:
+        return width_at(beam_table(output), 0.5) / 2
+    if beam.shape == "cosine":
+        return math.acos(math.pow(0.5, 1.0 / beam.power)) if beam.power > 0 else math.pi / 2
+    half_width: float = beam.half_width
+    return half_width
+
+
+def width_at(table: CandelaTable, share: float) -> float:
+    """Angle in plan, through the peak, within which the light is at least this share of it. [rad]"""
+    row, column = np.unravel_index(int(table.candela_cd.argmax()), table.candela_cd.shape)
+    return _span(table.horizontal_rad, table.candela_cd[row], int(column), share)
+
+
+def height_at(table: CandelaTable, share: float) -> float:
+    """Angle up and down, through the peak, within which the light is at least this share of it. [rad]"""
+    row, column = np.unravel_index(int(table.candela_cd.argmax()), table.candela_cd.shape)
+    return _span(table.vertical_rad, table.candela_cd[:, column], int(row), share)
+
+
+def _span(angles: Floats, candela: Floats, middle: int, share: float) -> float:
+    """Between the first crossings to both sides of `middle`, to the end where there is none."""
+    limit = share * float(candela[middle])
+
+    def crossing(step: int) -> float:
+        place = middle
+        while 0 <= place + step < len(angles) and candela[place + step] >= limit:
+            place += step
+        if not 0 <= place + step < len(angles):
+            return float(angles[place])
+        inner, outer = float(candela[place]), float(candela[place + step])
+        return float(angles[place] + (inner - limit) / (inner - outer) * (angles[place + step] - angles[place]))
+
+    return crossing(1) - crossing(-1)
 
 
 def _ends(beam: Beam) -> tuple[float, float]:

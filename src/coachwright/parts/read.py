@@ -19,6 +19,7 @@ from coachwright.kit.mark import Mark
 from coachwright.kit.near import nearest
 from coachwright.kit.nodes import Document, read_nodes
 from coachwright.parts import base
+from coachwright.parts.beside import Beside, measured
 from coachwright.parts.checks import part_problems
 from coachwright.parts.problem import PartProblem
 from coachwright.parts.schema import KINDS, AnyPart
@@ -35,8 +36,11 @@ class PartRead:
     findings: tuple[Finding, ...]
 
 
-def read_part(text: str, *, file: str) -> PartRead:
-    """Read the text of one part file; `file` is its name as marks show it."""
+def read_part(text: str, *, file: str, beside: tuple[Beside, ...] | None = None) -> PartRead:
+    """Read the text of one part file; `file` is its name as marks show it.
+
+    beside : the photometric files it names; None where nobody looked for them, and then its light stays unmeasured.
+    """
     if len(text) > MOST_CHARACTERS:
         return PartRead(None, (too_large(file),))
     try:
@@ -49,7 +53,11 @@ def read_part(text: str, *, file: str) -> PartRead:
         part, problems = _fields(document.plain)
         if part is not None:
             problems = part_problems(part)
-    findings = (*document.findings, *(_finding(problem, document) for problem in problems))
+    from_files: tuple[Finding, ...] = ()
+    if part is not None and beside is not None and not any(each.severity == "error" for each in problems):
+        lit = measured(part, beside)
+        part, problems, from_files = lit.part, (*problems, *lit.problems), lit.findings
+    findings = (*document.findings, *(_finding(problem, document) for problem in problems), *from_files)
     stopped = any(each.severity == "error" for each in findings)
     return PartRead(None if stopped else part, findings)
 

@@ -18,6 +18,7 @@ from types import MappingProxyType
 from coachwright.kit.errors import DataWrong
 from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.mark import Mark
+from coachwright.parts.beside import Beside, files_beside, files_named
 from coachwright.parts.folder import PartFile, part_files
 from coachwright.parts.read import PartRead, read_part
 from coachwright.parts.schema import AnyPart
@@ -27,20 +28,26 @@ OURS = Path(__file__).parent / "data"
 
 _KIND = re.compile(r"^kind:[ \t]*([a-z-]+)", re.MULTILINE)
 
+_PHOTOMETRY = "photometry"
+"""A part without this word names no photometric file."""
+
 _read = lru_cache(maxsize=1024)(read_part)
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One part file whose text is at hand. ours : it came with coachwright."""
+    """One part file whose text is at hand. ours : it came with coachwright. beside : photometric files it names."""
 
     name: str
     file: str
     text: str
     ours: bool
+    beside: tuple[Beside, ...] = ()
 
     def read(self) -> PartRead:
-        return _read(self.text, file=self.file)
+        if not self.beside:
+            return _read(self.text, file=self.file)
+        return _read(self.text, file=self.file, beside=self.beside)
 
     @property
     def kind(self) -> str:
@@ -107,7 +114,7 @@ def load_catalogue(*, shop_folder: Path | None = None) -> Catalogue:
     entries = dict(ours)
     told = list(findings)
     for file in files:
-        entry = Entry(file.name, file.shown, file.text, ours=False)
+        entry = _entry(file, ours=False, within=shop_folder)
         troubles = _troubles(entry, ours)
         told.extend(troubles or entry.read().findings)
         if troubles:
@@ -147,6 +154,8 @@ def _catalogue(entries: Mapping[str, Entry], findings: tuple[Finding, ...]) -> C
     content = blake2b(digest_size=16)
     for name in sorted(entries):
         content.update(f"{name}\0{entries[name].text}\0".encode())
+        for each in entries[name].beside:
+            content.update(f"{each.name}\0".encode() + blake2b(each.content or b"").digest())
     return Catalogue(MappingProxyType(dict(entries)), findings, content.hexdigest())
 
 
@@ -156,4 +165,15 @@ def _ours() -> Mapping[str, Entry]:
         PartFile(path.stem, f"parts/data/{path.name}", path.read_text(encoding="utf-8"))
         for path in sorted(OURS.glob("*.yaml"))
     ]
-    return MappingProxyType({file.name: Entry(file.name, file.shown, file.text, ours=True) for file in files})
+    return MappingProxyType({file.name: _entry(file, ours=True, within=OURS) for file in files})
+
+
+def _entry(file: PartFile, *, ours: bool, within: Path) -> Entry:
+    """A part file with the photometric files it names; only a part that names some is read for that."""
+    if _PHOTOMETRY not in file.text:
+        return Entry(file.name, file.shown, file.text, ours)
+    part = _read(file.text, file=file.shown).part
+    names = files_named(part) if part is not None else ()
+    folder = OURS if ours else Path(file.shown).parent
+    beside = files_beside(names, folder, within=within, shown=str(Path(file.shown).parent))
+    return Entry(file.name, file.shown, file.text, ours, beside)
