@@ -64,8 +64,8 @@ def _battery(part: BatteryPart) -> Iterator[PartProblem]:
     if not 0 < rest.empty < rest.full:
         why = f"At rest it has {rest.full:g} V full and {rest.empty:g} V empty."
         yield PartProblem(("open-voltage",), "PRT-056", "figures-out-of-order", why, "Full is above empty.")
-    share = part.reserve * RESERVE_CURRENT_A / part.capacity if part.capacity > 0 else 0.0
-    if part.reserve > 0 and not RESERVE_LEAST_SHARE <= share <= RESERVE_MOST_SHARE:
+    share = part.reserve * RESERVE_CURRENT_A / part.capacity if min(part.reserve, part.capacity) > 0 else 0.0
+    if share and not RESERVE_LEAST_SHARE <= share <= RESERVE_MOST_SHARE:
         yield doubt(
             ("reserve",),
             f"{part.reserve / 60:.0f} min at 25 A are {part.reserve * RESERVE_CURRENT_A / 3600:.0f} Ah, "
@@ -88,8 +88,10 @@ def _inverter(part: InverterPart) -> Iterator[PartProblem]:
         why = "It gives more than nothing and less than it takes."
         yield PartProblem(("efficiency",), "PRT-043", "figure-not-possible", why, "Write a share like 88 %.")
         return
-    needed_a = part.power / (part.efficiency * part.test_voltage) if part.test_voltage > 0 else part.current
-    if abs(needed_a / part.current - 1) > INVERTER_SHARE if part.current > 0 else False:
+    if min(part.test_voltage, part.current) <= 0:
+        return
+    needed_a = part.power / (part.efficiency * part.test_voltage)
+    if abs(needed_a / part.current - 1) > INVERTER_SHARE:
         yield doubt(
             ("current",),
             f"For {part.power:g} W at {part.efficiency:.0%} it needs {needed_a:.0f} A at {part.test_voltage:g} V; "
