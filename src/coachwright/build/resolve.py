@@ -18,6 +18,7 @@ from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Scope
 from coachwright.build.condition_text import read_condition
 from coachwright.build.cross_checks import check_asks
+from coachwright.build.fixed import fixed_of
 from coachwright.build.model import Head, Input, Job, LawAnswer, Model, VehicleOutput
 from coachwright.build.names import check_names
 from coachwright.build.reading import Reading, facts_of
@@ -90,6 +91,7 @@ def resolve(
     situations = situations_of(written, inputs, values, reading)
     promises = promises_of(written, around, inputs, reading)
     check_equipment(written, inputs, reading)
+    fixed = fixed_of(written, vehicle.heads, told)
     if len(functions) == len(written.items("functions")):
         check_asks(stops, functions, inputs=inputs, words=words, memories=memories, told=told)
     broken = written.troubles and any(each.severity == "error" for each in written.troubles)
@@ -123,6 +125,7 @@ def resolve(
         promises=promises,
         waivers=waivers_of(written),
         cannot_be=_cannot_be(body),
+        fixed=fixed,
     )
     return model, tuple(told)
 

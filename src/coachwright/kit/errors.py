@@ -11,6 +11,10 @@ class DoorRefused(CoachwrightError):
     """A file was refused whole: too large, not text, not readable. One clear sentence."""
 
 
+class SerialNotThere(CoachwrightError):
+    """The job has no vehicle of the number that was asked for."""
+
+
 class EditRefused(CoachwrightError):
     """An edit was not made: the file has moved on, or what it names is not there."""
 

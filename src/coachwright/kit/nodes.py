@@ -11,7 +11,8 @@ coachwright.kit.text_faults : what is looked at before and after the reader of Y
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import json
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -45,6 +46,9 @@ class Document:
     plain : nested dict, list and str; an empty value is "".
     findings : what is wrong with the text itself (stage "text").
     left_out : paths of entries that could not be read; they exist, and nobody knows what they say.
+    elsewhere : of a document that was changed after it was read: for the paths at which something else stands now,
+        where in the text that is written.
+    changed : the entries (section, name) that were touched by it; a section alone stands for all of its entries.
     """
 
     file: str
@@ -52,6 +56,8 @@ class Document:
     plain: Plain
     findings: tuple[Finding, ...] = ()
     left_out: tuple[PathPieces, ...] = ()
+    elsewhere: Mapping[PathPieces, PathPieces] = field(default_factory=dict, repr=False)
+    changed: frozenset[PathPieces] = frozenset()
     _pieces: tuple[Piece, ...] = field(default=(), repr=False, compare=False)
 
     def mark(self, path: str | PathPieces, *, key: bool = False) -> Mark | None:
@@ -88,26 +94,46 @@ class Document:
             pieces.pop()
         return self.mark(())
 
+    def written_at(self, path: PathPieces) -> PathPieces:
+        """Where in the text that is written which stands at `path`: somewhere else only in a changed document."""
+        for end in range(len(path), 0, -1) if self.elsewhere else ():
+            other = self.elsewhere.get(path[:end])
+            if other is not None:
+                return other + path[end:]
+        return path
+
     def entries(self, *path: str) -> Iterator[tuple[str, str]]:
         """Name and written text of each entry of the mapping at `path`, repeated names once.
 
         Equal written texts (with the column at which they begin, which is put before them) mean equal values.
         """
-        found = self._node(path)
+        yield from self._changed_entries(path)
+        found = self._node(path) if path not in self.changed else None
         if found is None or not isinstance(found.value, yaml.MappingNode):
             return
         seen = set()
         shift = found.piece.index
         for key, value in found.value.value:
             name = key.value
-            if isinstance(name, str) and name not in seen:
+            if isinstance(name, str) and name not in seen and (*path, name) not in self.changed:
                 seen.add(name)
                 start, end = value.start_mark, value.end_mark
                 yield name, f"{start.column} {self.text[start.index + shift : end.index + shift]}"
 
+    def _changed_entries(self, path: PathPieces) -> Iterator[tuple[str, str]]:
+        """Of each entry that was touched: its name, and all it says now in one line no file can hold."""
+        content: Plain = self.plain
+        for name in path if self.changed else ():
+            content = content.get(name, "") if isinstance(content, dict) else ""
+        if self.changed and isinstance(content, dict):
+            for name, value in content.items():
+                if path in self.changed or (*path, name) in self.changed:
+                    yield name, f"\0{json.dumps(value)}"
+
     def _node(self, path: str | PathPieces) -> _Found | None:
         """Key and value at a path. A single item written where a list could stand is its first item."""
         names = tuple(path.split(".")) if isinstance(path, str) and path else tuple(path)
+        names = self.written_at(names)
         piece = self._piece(names[0]) if names else (self._pieces[0] if self._pieces else None)
         if piece is None:
             return None
@@ -171,13 +197,13 @@ def read_nodes(text: str, *, file: str) -> Document:
         raise DoorRefused(f"{file} isn't a text file (it holds NUL bytes).")
     clean = pieces_of(text, _clean_plain)
     if clean is not None:
-        return Document(file, text, clean[1], (), (), clean[0])
+        return Document(file, text, clean[1], _pieces=clean[0])
     composed = compose(text, file=file, most_depth=MAX_DEPTH)
     reading = _Reading(file, list(composed.findings), composed)
     plain = reading.plain(composed.root, ()) if composed.root is not None else {}
     findings = tuple(sorted(reading.findings, key=Finding.sort_key)[:MAX_FINDINGS])
     pieces = (Piece(composed.root, composed.shift, 0),) if composed.root is not None else ()
-    return Document(file, text, plain, findings, composed.left_out + tuple(reading.left_out), pieces)
+    return Document(file, text, plain, findings, composed.left_out + tuple(reading.left_out), _pieces=pieces)
 
 
 class _UncleanError(Exception):
