@@ -68,11 +68,10 @@ def _wire(part: WirePart) -> Iterator[PartProblem]:
         return
     said_m2 = _area_of_size(part)
     if said_m2 and abs(part.area / said_m2 - 1) > AREA_SHARE:
-        why = (
-            f"{part.family.upper() if part.family == 'awg' else part.family} {part.size} has {said_m2 * 1e6:.3g} mm2; "
-        )
+        family = "AWG " if part.family == "awg" else ""
+        why = f"{family}{part.size} has {said_m2 * 1e6:.3g} mm2; {part.area * 1e6:.3g} mm2 stands here."
         write = "Check the family: SAE wire is thinner than AWG wire of the same number."
-        yield _far(("area",), "area-far-from-size", f"{why}{part.area * 1e6:.3g} mm2 stands here.", write)
+        yield PartProblem(("area",), "PRT-055", "area-far-from-size", why, write, severity="warning")
     copper_ohm_m = COPPER_20_OHM_M / part.area
     if abs(part.resistance_per_length / copper_ohm_m - 1) > RESISTANCE_SHARE:
         why = (
@@ -80,14 +79,11 @@ def _wire(part: WirePart) -> Iterator[PartProblem]:
             f"{part.resistance_per_length * 1000:.3g} mohm/m stands here."
         )
         write = "Give the resistance at 20 degC, of one metre, one way."
-        yield _far(("resistance-per-length",), "resistance-far-from-area", why, write)
+        where = ("resistance-per-length",)
+        yield PartProblem(where, "PRT-055", "resistance-far-from-area", why, write, severity="warning")
     if part.diameter > 0 and part.diameter**2 * math.pi / 4 <= part.area:
         why = "Its copper is thicker than the wire over its jacket."
         yield PartProblem(("diameter",), "PRT-043", "figure-not-possible", why)
-
-
-def _far(path: tuple[str, ...], name: str, why: str, write: str) -> PartProblem:
-    return PartProblem(path, "PRT-055", name, why, write, severity="warning")
 
 
 def _area_of_size(part: WirePart) -> float:
