@@ -166,6 +166,13 @@ ON_BOUNDARIES = {
         ("red", "purple boundary", (0.690, 0.290), (0, 1)),
         *AMBER,
     ],
+    "kkk-a-1822": [
+        ("red", "yellow boundary", (0.650, 0.340), (0, -1)),
+        ("red", "yellow or left boundary", (0.620, 0.338), (1, 0)),
+        ("red", "purple or lower boundary", (0.640, 0.320), (0, 1)),
+        ("red", "purple or lower boundary", (0.690, 0.290), (0, 1)),
+        ("red", "purple or left boundary", (0.620, 0.330), (1, 0)),
+    ],
     "un-65": [
         *AMBER,
         ("blue", "green boundary", (0.120, 0.1616), (0, -1)),
@@ -177,9 +184,9 @@ ON_BOUNDARIES = {
 
 @pytest.mark.parametrize("standard", ON_BOUNDARIES)
 def test_every_boundary_runs_where_its_standard_prints_it(standard: str) -> None:
-    """49 CFR 571.108 S14.4.1.4.2.1-6; SAE J578-2020 (public summary); UN R65 annex 3 (from memory).
+    """49 CFR 571.108 S14.4.1.4.2.1-6; SAE J578-2020 (public summary); UN R65 annex 3 (from memory); KKK-A-1822 E.
 
-    Half a thousandth to the inside is the colour, half a thousandth beyond fails this boundary first.
+    The last is J578 and a strip beside it (3.8.2.2). Half a thousandth to the inside is the colour, half a thousandth beyond fails this boundary first.
     """
     tried = set()
     for colour, boundary, (x, y), (toward_x, toward_y) in ON_BOUNDARIES[standard]:
@@ -303,7 +310,7 @@ def test_every_field_names_its_source_and_status() -> None:
     """Law: a figure whose source is unnamed proves nothing; those from memory stay draft."""
     status = {field.standard: field.cite.status for field in colour_fields()}
 
-    assert status == {"us-108": "read", "sae-j578-2020": "draft", "un-65": "draft"}
+    assert status == {"us-108": "read", "sae-j578-2020": "draft", "kkk-a-1822": "draft", "un-65": "draft"}
 
 
 @pytest.mark.parametrize("text", ["y < 0.3", "z <= 0.3", "y <= 0.1 + 0.2 y", "y <= 1.0.0", "", "y <= 0.1 + x"])

@@ -92,6 +92,8 @@ def asked(model: Model, situation: str) -> dict[str, tuple[Measure, ...]]:
         "light.gap": {"least": 100.0},
         "light.one-dead-gap": {"least": 20.0},
         "light.chromaticity": {"x_times": 1.0, "y_times": 0.0},
+        "light.colour-within": {"standard": "us-108"},
+        "light.form-factor": {"vertical": 0.0},
     }
     return {
         name: entry.answer(

@@ -50,7 +50,7 @@ def test_every_standard_that_answers_is_named() -> None:
     """Law: a yes without its source says nothing; those not read say so."""
     sources = reckon("chromaticity", ["x=0.3", "y=0.3"]).as_json()["sources"]
 
-    assert [source["state"] for source in sources] == ["read", "draft", "draft"]
+    assert [source["state"] for source in sources] == ["read", "draft", "draft", "draft"]
     assert "571.108" in sources[0]["title"]
 
 

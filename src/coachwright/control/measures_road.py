@@ -244,5 +244,5 @@ def _head_measure(
         blame=(*shown, head.path),
         where=f"{head.id}{f', {where}' if where else ''}{f', brake and {turn}' if turn else ''}",
         situation=situation,
-        facts=facts(lamp=head.lamp, head=head.id, turn=turn),
+        facts=facts(lamp=head.lamp, head=head.id, turn=turn, reach=head.reach),
     )

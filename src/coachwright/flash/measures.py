@@ -113,6 +113,15 @@ def on_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     return _each_flashing(model, situation, "flash.on-share", "share", lambda part: part.wave.on_share())
 
 
+@measures("flash.dark-time", kind="time")
+@by_looks
+def dark_time(model: Model, *, situation: str) -> tuple[Measure, ...]:
+    """How long is each flashing light dark between two flashes, a train of pulses counted once?"""
+    return _each_flashing(
+        model, situation, "flash.dark-time", "time", lambda part: part.wave.longest_dark_ms() / SECOND_MS
+    )
+
+
 @measures("flash.longest-dark", kind="time")
 @by_looks
 def longest_dark(model: Model, *, situation: str) -> tuple[Measure, ...]:

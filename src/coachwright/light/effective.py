@@ -117,6 +117,17 @@ def form_factor(flash: Flash, *, visual_time_s: float = VISUAL_TIME_S) -> Bracke
     return Bracket(energy / (_checked(visual_time_s) + energy / peak), start_s, end_s)
 
 
+def form_factor_level(wave: Wave, *, visual_time_s: float = VISUAL_TIME_S) -> float:
+    """Effective intensity after Schmidt-Clausen of a light whose level follows `wave`, in the wave's own unit.
+
+    One cycle is one flash, whatever pulses it is made of. See `form_factor`.
+    """
+    if wave.is_constant or wave.peak() == 0.0:
+        return wave.peak()
+    energy_s = wave.mean() * wave.period_ms / 1000.0
+    return energy_s / (_checked(visual_time_s) + energy_s / wave.peak())
+
+
 def modified_allard(flash: Flash, *, visual_time_s: float = VISUAL_TIME_S) -> Bracket:
     """Effective intensity as the peak of a fading response, dark before.
 

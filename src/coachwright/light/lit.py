@@ -27,7 +27,7 @@ from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
 from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
 from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field
-from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID
+from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID, Level, heights, in_level
 from coachwright.parts.schema import LampPart
 from coachwright.place.panels import BODY, open_panels, panel_name
 from coachwright.place.poses import moved_pose, place_and_side
@@ -185,10 +185,27 @@ def effective_round(model: Model, situation: str) -> Floats:
     return effective_over(flashing(model, situation), ROUND)
 
 
+def in_level_of(light: Light, level: Level) -> Light:
+    """Of some light, that of one level of the zone method."""
+    if level == "both":
+        return light
+    usual = heights()
+    return light_of(
+        [
+            glow
+            for glow in light.glows
+            if in_level(glow.height_m, level, lower_from_m=usual.lower_from_m, upper_above_m=usual.upper_above_m)
+        ]
+    )
+
+
 @by_digest
-def effective_one_dead(model: Model, situation: str) -> tuple[tuple[str, ...], Floats]:
-    """Lamps that flash, and level effective intensity by bearing with each of them dead, (lamps, bearings). [cd]"""
-    light = flashing(model, situation)
+def effective_one_dead(model: Model, situation: str, level: Level = "both") -> tuple[tuple[str, ...], Floats]:
+    """Lamps that flash, and level effective intensity by bearing with each of them dead, (lamps, bearings). [cd]
+
+    level : only lamps of this level of the zone method; each level has to see to itself.
+    """
+    light = in_level_of(flashing(model, situation), level)
     lamps = tuple(dict.fromkeys(glow.lamp for glow in light.glows))
     alive = np.array([[float(glow.lamp != lamp) for glow in light.glows] for lamp in lamps])
     if not lamps:

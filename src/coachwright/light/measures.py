@@ -31,11 +31,24 @@ from coachwright.light.lit import (
     effective_over,
     effective_round,
     flashing,
+    in_level_of,
     of_colour,
     place_in_round,
     voltages,
     zone_power,
 )
+from coachwright.light.standing_measures import (
+    axis_elevation,
+    axis_off_side,
+    colour_within,
+    figures_voltage,
+    height,
+    identification_spacing,
+    required_distance,
+    road_light_on_glass,
+    road_light_on_panel,
+)
+from coachwright.light.system_measures import form_factor, level_beyond_axle, level_spacing, work_light
 from coachwright.light.words import bearings, toward
 from coachwright.light.zones import (
     LEVELS,
@@ -52,17 +65,30 @@ from coachwright.place.panels import BODY
 from coachwright.place.zones import ZONE_MIDDLES_RAD, Zone
 
 __all__ = [
+    "axis_elevation",
+    "axis_off_side",
     "chromaticity",
+    "colour_within",
     "effective_intensity",
+    "figures_voltage",
+    "form_factor",
     "gap",
     "glass_share",
+    "height",
+    "identification_spacing",
     "intensity",
     "lamp_intensity",
+    "level_beyond_axle",
+    "level_spacing",
     "one_dead_gap",
     "optical_power",
     "panel_share",
     "peak",
+    "required_distance",
+    "road_light_on_glass",
+    "road_light_on_panel",
     "toward_crew",
+    "work_light",
 ]
 
 BLAMED_N = 3
@@ -248,14 +274,17 @@ def gap(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
     )
 
 
-@measures("light.one-dead-gap", kind="angle", least="luminous-intensity")
-def one_dead_gap(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
+@measures("light.one-dead-gap", kind="angle", least="luminous-intensity", level="word")
+def one_dead_gap(
+    model: Model, *, situation: str, least: float, level: Literal["both", "upper", "lower"] = "both"
+) -> tuple[Measure, ...]:
     """From how wide a run of bearings is too little warning seen when the worst single lamp is dead?
 
     least : effective intensity that has to be reached, level. [cd]
+    level : of the zone method; its lamps have to do without those of the other.
     """
-    light = flashing(model, situation)
-    lamps, levels_cd = effective_one_dead(model, situation)
+    light = in_level_of(flashing(model, situation), level)
+    lamps, levels_cd = effective_one_dead(model, situation, level)
     if not lamps:
         return ()
     gaps = [widest_gap(level_cd, least_cd=least) for level_cd in levels_cd]
@@ -277,7 +306,7 @@ def one_dead_gap(model: Model, *, situation: str, least: float) -> tuple[Measure
             blame=(*_blame(alive, None, middle_rad), dead.head.path),
             where=f"{lamps[worst]} dead, {bearings(width_rad, middle_rad)}",
             situation=situation,
-            facts=facts(lamp=dead.head.lamp, test_voltage=voltages(light.glows)),
+            facts=facts(lamp=dead.head.lamp, level=level, test_voltage=voltages(light.glows)),
             table=table,
         ),
     )
