@@ -17,16 +17,17 @@ from coachwright.rules.schema import Frozen, RuleCode
 class Case(Frozen):
     """One answer of a window and what the rule makes of it.
 
-    value : a quantity with its unit, a word, yes or no; ``none`` for a room that could not measure.
+    value : a quantity with its unit, a word, yes or no; ``none`` for a room that could not measure; ``nobody`` where no
+        room is there to be asked. Left out for a clause that a record closes.
     facts : the measure's facts. voltage : at which it was taken.
     expect : how it must end. A draft rule ends as draft, and this is what it would have been.
     """
 
     name: Text
     rule: RuleCode
-    value: Text
+    value: Text = ""
     facts: dict[Name, Text] = Field(default_factory=dict)
-    expect: Literal["pass", "near", "fail", "not-measured", "not-applicable"]
+    expect: Literal["pass", "near", "fail", "open", "not-measured", "not-applicable"]
 
 
 class Cases(Frozen):

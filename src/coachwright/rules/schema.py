@@ -167,12 +167,12 @@ class Rule(Frozen):
     measure, with_ : the window and its arguments as text; ``situation`` among them says where it holds. Empty for a
         clause that no room measures.
     kind, limit : unit kind of the measure or of the reading; the limit in SI. A photo or a signature must be there.
-    step, expect, tolerance : what is done at the bench, and what has to be read.
+    step, expect, tolerance : what is done at the bench, and what has to be read; or a limit in place of the two.
     photo_of : the thing a photo has to show. signed_by : the person whose signature closes it.
     test_voltage, geometry : for which the figure holds. [V]
     waivable : False for law.
     under_faults : whether it has to hold with a wire or a sensor broken as well.
-    why, fix : in our words.
+    why, fix : in our words. leaves_open : what it does not say, or can't.
     """
 
     code: RuleCode
@@ -196,6 +196,7 @@ class Rule(Frozen):
     under_faults: YesNo = False
     cite: Annotated[Cite, BeforeValidator(_cite)]
     why: Said
+    leaves_open: Text = ""
     fix: Said
 
     @model_validator(mode="before")
@@ -215,7 +216,7 @@ class Rule(Frozen):
                 return rest | {"limit": closing_limit(way, value)}
             rest["limit"] = read_limit(written, kind=str(value.get("kind", "")), near=_text_or_empty(value.get("near")))
         except LimitError as error:
-            code, name = _limit_trouble(error, len(written) if way == "measure" else 1)
+            code, name = _limit_trouble(error, max(len(written), 1 if way == "bench" else 0))
             raise refused(name, str(error), at=error.at, write=error.write, code=code) from None
         return rest
 
@@ -230,6 +231,13 @@ class Rule(Frozen):
         return self.cite.is_draft
 
     @property
+    def reading(self) -> str:
+        """What has to be read at the bench; empty for the rest."""
+        if self.closed_by != "bench":
+            return ""
+        return self.limit.written if self.expect else str(self.limit)
+
+    @property
     def needs(self) -> str:
         """The record that would close the clause, in words; empty for what a room measures."""
         if self.closed_by == "photo":
@@ -237,7 +245,7 @@ class Rule(Frozen):
         if self.closed_by == "signature":
             return f"the signature of the {self.signed_by.replace('-', ' ')}"
         if self.closed_by == "bench":
-            return f"a reading at the bench of {self.limit.written}"
+            return f"a reading at the bench, {self.reading}"
         return ""
 
 
