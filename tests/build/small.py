@@ -58,6 +58,7 @@ places:
   bumper: {{x: 800 mm, y: 400 mm, z: 500 mm, facing: 0 deg, mirrored: yes, holds: [speaker]}}
   floor:  {{x: -2000 mm, y: 0 mm, z: 500 mm, facing: 0 deg, holds: [device]}}
   console.panel: {{x: -1200 mm, y: 0 mm, z: 900 mm, facing: 180 deg, holds: [control]}}
+  tunnel: {{x: -1300 mm, y: 0 mm, z: 600 mm, facing: 180 deg, holds: [console]}}
 panels:
   hatch: {{signal: hatch, hinge-x: -4000 mm, hinge-z: 1800 mm, axis: y, travel: 80 deg}}
 glass: {{}}
@@ -90,6 +91,9 @@ lamps:
   dome:
     reaches: [parallel]
     heads: [{{place: floor, colours: {{{_WHITE}}}}}]
+  reverse-lamps:
+    reaches: [none]
+    heads: [{{place: tail, side: left, colours: {{{_WHITE}}}}}, {{place: tail, side: right, colours: {{{_WHITE}}}}}]
   horn: {{reaches: [series, parallel]}}
   engine-run: {{reaches: [series]}}
 cannot-be:
@@ -104,6 +108,25 @@ _PLAIN = {
         "kind: controller\nchannels: 24\nchannel-current: 10 A\ntotal-current: 100 A\nclock-tolerance: 0.1 %\n"
         "least-voltage: 9 V\nmost-voltage: 32 V\nstandby: 1 mA"
     ),
+    "cut-off": "kind: disconnect\ncurrent: 200 A",
+    "second": (
+        "kind: battery\nchemistry: agm\ncapacity: 95 Ah\nresistance: 4 mohm\nopen-voltage: {full: 12.8 V, empty: 11.8 V}\n"
+        "length: 300 mm\nwidth: 170 mm\nheight: 200 mm"
+    ),
+    "two-way": (
+        "kind: radio\nband-low: 150 MHz\nband-high: 174 MHz\ntransmit-power: 50 W\ncurrent: 11 A\nreceive-current: 1 A"
+    ),
+    "shelf": (
+        "kind: console\nlength: 460 mm\nwidth: 250 mm\nheight: 300 mm\nface: 400 mm\n"
+        "bays: {bay-1: {length: 80 mm, depth: 200 mm}, bay-2: {length: 80 mm, depth: 200 mm},"
+        " bay-3: {length: 80 mm, depth: 200 mm}}"
+    ),
+    "slide-out": (
+        "kind: tray\nlength: 1 m\nwidth: 1 m\nheight: 100 mm\nmass: 30 kg\nload: 180 kg\ntravel: 900 mm\nlocks: [in, out]"
+    ),
+    "chest": "kind: locker\nlength: 1 m\nwidth: 1 m\nheight: 1 m\nmass: 20 kg\nvolume: 0.5 m3\nsealed: yes\nload: 80 kg",
+    "stripes": "kind: film\nuse: marking\ncolours: [white, red]\nwidth: 50 mm\nroll: 45 m",
+    "tint": "kind: film\nuse: glass\nwidth: 1 m\nroll: 30 m\ntransmittance: 20 %",
 }
 
 PARTS = {
@@ -179,6 +202,7 @@ equipment:
   box: {part: controller, at: floor}
   main-siren: {part: siren, at: floor, speakers: [bumper.left, bumper.right]}
   locker-fan: {part: fan, at: floor}""",
+    "cargo": "cargo:\n  tray: {weight: 20 kg, at: floor}",
     "situations": """\
 situations:
   calling: {slide: full, gear: D, speed: 45 mph, tone: wail, stands-for: calling}

@@ -509,8 +509,7 @@ def test_nothing_beside(case: Case) -> None:
 def test_a_signal_of_cargo_that_is_not_there(case: Case) -> None:
     """BLD-058: where cargo is written, it is looked up.
 
-    cargo: {tray: {}, locker: {}}
-    # 1: BLD-029
+    cargo: {tray: {weight: 20 kg, at: floor}, locker: {weight: 9 kg, at: floor}}
     signals:
       tray-out: {from: cargo.tray}
       locker: {from: cargo.loker}

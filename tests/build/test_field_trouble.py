@@ -344,19 +344,6 @@ def test_a_waiver_of_no_code(case: Case) -> None:
     check_case(case)
 
 
-def test_sections_nobody_reads_yet(case: Case) -> None:
-    """BLD-029: one warning each, and nothing else.
-
-    cargo: {tray: {part: never-seen}}
-    # 1: BLD-029 nothing in it is judged
-    marking: [whatever]
-    # 1: BLD-029
-    """
-    check_case(case)
-    assert case.loaded.model is not None
-    assert {finding.severity for finding in case.loaded.findings} == {"warning"}
-
-
 def test_a_list_too_short(case: Case) -> None:
     """BLD-047: a memory of one value remembers nothing.
 

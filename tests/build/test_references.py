@@ -65,8 +65,7 @@ def test_a_place_the_body_has_not(case: Case) -> None:
       bar: {part: bar-4, at: roof-front}
       rear-bar: {part: bar-4, at: roof-rear}
       grille: {part: short-red, at: grille, pair: mirrored}
-    cargo: {locker: {}, tray: {}}
-    # 1: BLD-029
+    cargo: {locker: {weight: 9 kg, at: floor}, tray: {weight: 20 kg, at: floor}}
     equipment:
       box: {part: controller, at: flor}
     #                             ^^^^ BLD-052 Closest: floor.
@@ -209,8 +208,8 @@ def test_a_control_nobody_has(case: Case) -> None:
       warning: {rank: warn, by: slid, levels: {low: [{on: rear, red: double sides}]}}
     #                           ^^^^ BLD-059 Closest: slide.
     equipment:
-      box: {part: controller, at: floor, turned-by: mein}
-    #                                               ^^^^ BLD-059
+      box: {part: cut-off, at: floor, turned-by: mein}
+    #                                            ^^^^ BLD-059
       locker-fan: {part: fan, at: floor}
       main-siren: {part: siren, at: floor}
     messages:

@@ -78,7 +78,7 @@ def test_lamps_of_the_vehicle(catalogue: Catalogue) -> None:
     model = model_of(catalogue)
     reach = {head.lamp: head.reach for head in model.heads if head.reach != "own"}
 
-    assert reach == {"high-beam": "parallel", "brake-lamps": "none", "dome": "none"}
+    assert reach == {"high-beam": "parallel", "brake-lamps": "none", "dome": "none", "reverse-lamps": "none"}
     assert {output.name: output.reach for output in model.outputs} == {"horn": "series", "engine-run": "none"}
 
 
@@ -129,9 +129,9 @@ signals:
   brake: {lost: "on", debounce: 25 ms}
   speed: {lost: 10 mph}
   turn-left: {edge-hold: 700 ms}
-  lid: {from: cargo.box, lost: closed}
-  trailer: {from: controller.trailer}
-  lamp-out: {from: cargo.x, values: [fine, one, many]}
+  lid: {from: cargo.tray, lost: closed}
+  trailer: {from: box.trailer}
+  lamp-out: {from: box.outputs, values: [fine, one, many]}
   tray-out: {from: cargo.tray}"""
     model = model_of(catalogue, signals=signals, words="words:\n  parked: gear == P\n  night: trailer == present")
     found = {item.name: item for item in model.inputs}
@@ -242,15 +242,18 @@ job:
 
 
 def test_equipment(catalogue: Catalogue) -> None:
-    """Case: what sounds, what runs, who brings it; the rest is kept for rooms to come."""
+    """Case: what sounds, what runs, who brings it, what it hangs on."""
+    feeds = "feeds:\n  box: {from: main-battery, on-while: hot}\n  keep: {from: main-battery, on-while: hot}"
     equipment = """\
 equipment:
-  box: {part: controller, at: floor, feed: controller}
+  box: {part: controller, at: floor, feed: box}
   main-siren: {part: siren, at: floor, speakers: bumper.left, by: customer, also: [keep], antenna: roof-front}
-  locker-fan: {part: fan, at: floor, count: 2, shed: 1, isolator: {join: engine == running}}"""
-    found = {item.name: item for item in model_of(catalogue, equipment=equipment).equipment}
+  locker-fan: {part: fan, at: floor, count: 2, feed: box, shed: 1}"""
+    found = {item.name: item for item in model_of(catalogue, feeds=feeds, equipment=equipment).equipment}
 
     assert (found["main-siren"].sounds, found["main-siren"].runs, found["main-siren"].by) == (True, False, "customer")
     assert found["main-siren"].speakers == ("bumper.left",)
     assert (found["locker-fan"].sounds, found["locker-fan"].runs, found["locker-fan"].count) == (False, True, 2)
     assert not found["box"].runs
+    assert (found["main-siren"].also, found["main-siren"].antenna) == (("keep",), "roof-front")
+    assert (found["locker-fan"].feed, found["locker-fan"].shed, found["box"].shed) == ("box", 1, None)

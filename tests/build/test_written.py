@@ -73,13 +73,6 @@ def test_what_can_not_be_read_is_lost_by_name() -> None:
     assert not found.lost.any_of("lamps", "controls")
 
 
-def test_sections_of_later_versions_keep_their_names() -> None:
-    """Case: places and sources may name cargo before anybody reads what it is."""
-    found = read(small.whole() + "cargo:\n  tray: {}\n  locker: {}\n")
-
-    assert found.later == {"cargo": frozenset({"tray", "locker"})}
-
-
 @given(st.permutations(list(small.BASE)))
 def test_sections_come_in_any_order(order: list[str]) -> None:
     """Law: the same items, whatever stands first."""

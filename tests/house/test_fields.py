@@ -7,12 +7,10 @@ import pytest
 from pydantic import BaseModel, TypeAdapter
 from pydantic.fields import FieldInfo
 
-from coachwright.build.language import LATER, SECTIONS
-from coachwright.build.load import read_build
+from coachwright.build.language import SECTIONS
 from coachwright.build.sections.base import Section
 from coachwright.build.written import read_written
 from coachwright.kit.nodes import read_nodes
-from coachwright.parts.store import load_catalogue
 
 
 def models_in(annotation: Any) -> Iterator[type[BaseModel]]:
@@ -79,12 +77,3 @@ def test_the_example_of_a_section_is_read(section: Section) -> None:
 def test_every_section_asks_a_question(section: Section) -> None:
     """Law: a section is named for the question the lead answers there."""
     assert section.question.endswith("?")
-
-
-@pytest.mark.parametrize("name", LATER)
-def test_a_section_nobody_reads_yet_says_so(name: str) -> None:
-    """Case: it is recognised, nothing in it is judged, and silence is not a pass."""
-    text = f"coachwright: 1\njob: {{name: Trial}}\nvehicle: {{body: crew-cab-pickup-with-cap}}\n{name}: {{a: b}}\n"
-    loaded = read_build(text, catalogue=load_catalogue())
-
-    assert [(found.code, found.severity) for found in loaded.findings] == [("BLD-029", "warning")]

@@ -11,6 +11,17 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from coachwright.build.condition import Condition
+from coachwright.build.model_fitted import (
+    By,
+    CargoItem,
+    Console,
+    Feed,
+    Isolator,
+    Lamp,
+    Marking,
+    ShedOrder,
+    Trailer,
+)
 from coachwright.parts.schema import BodyPart, Part
 
 Colour = Literal["red", "amber", "blue", "white", "green"]
@@ -279,7 +290,17 @@ class Message:
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
-    """Equipment that is fitted. `sounds`: a siren or alarm; `runs`: a device. `by` who brings it."""
+    """Equipment that is fitted.
+
+    Parameters
+    ----------
+    sounds : a siren or alarm; runs : a function can run it. by : who brings it.
+    feed : a feed, ``shore``, or ``vehicle.`` and a lamp or output of the vehicle; "" where it is not said.
+    also : further feeds. antenna : place of its antenna, or "". shed : when it is shed, apart from its feed.
+    eject : its shore lead throws itself out. isolator : of a second battery.
+    turned_by : control that turns a disconnect, or ""; breaks : batteries, feeds and equipment it cuts off;
+        spares : feeds that stay fed, and ``NAME.memory``, the memory wire of equipment.
+    """
 
     name: str
     part: str
@@ -289,7 +310,17 @@ class Equipment:
     runs: bool
     path: str
     count: int = 1
-    by: Literal["shop", "customer", "reused"] = "shop"
+    by: By = "shop"
+    feed: str = ""
+    also: tuple[str, ...] = ()
+    antenna: str = ""
+    shed: ShedOrder = None
+    eject: bool = False
+    isolator: Isolator | None = None
+    turned_by: str = ""
+    breaks: tuple[str, ...] = ()
+    spares: tuple[str, ...] = ()
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -454,6 +485,17 @@ class Model:
     fixed: tuple[Fixed, ...] = ()
     decisions: tuple[Decision, ...] = ()
     """What solvers chose for this vehicle and the lead did not fix otherwise, by the alphabet."""
+    lamps: tuple[Lamp, ...] = ()
+    feeds: tuple[Feed, ...] = ()
+    console: Console | None = None
+    cargo: tuple[CargoItem, ...] = ()
+    marking: tuple[Marking, ...] = ()
+    trailers: tuple[Trailer, ...] = ()
+    parts_by: By = "shop"
+    as_ordered: tuple[str, ...] = ()
+    """What the dealer was told to build. `body` already is as it then arrives: with what the orders set and bring."""
+    removed: tuple[str, ...] = ()
+    """What the shop takes out of it. `body` still has it."""
 
     def head(self, head_id: str) -> Head:
         return next(head for head in self.heads if head.id == head_id)

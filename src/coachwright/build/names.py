@@ -10,15 +10,26 @@ from coachwright.build.written import WrittenBuild
 from coachwright.parts.schema import BodyPart
 
 _READ = ("controls", "signals", "words", "memory")
-_NAMED = (*_READ, "functions", "equipment", "lamps", "groups")
+_NAMED = (*_READ, "functions", "equipment", "lamps", "groups", "feeds", "cargo")
 _SITUATION_WORDS = frozenset(("like", "lasts", "stands-for"))
 _SELECTOR_WORDS = frozenset(("all", "any"))
+_OWN_WORDS = {
+    "feeds": frozenset(("shore", "vehicle", "main-battery", "second-battery", "alternator")),
+    "equipment": frozenset(
+        ("console", "cargo", "trailer", "vehicle", "shore", "main-battery", "second-battery", "alternator")
+    ),
+    "cargo": frozenset(("console", "cargo", "vehicle")),
+}
+"""What other words of the language could mean there."""
 
 
 def check_names(written: WrittenBuild, body: BodyPart | None, ranks: Iterable[str], told: list[Trouble]) -> None:
     """Tell every name that stands for two things, or that the language needs itself."""
     for section in _NAMED:
-        taken = RESERVED_WORDS | (_SITUATION_WORDS if section in ("controls", "signals", "memory") else _SELECTOR_WORDS)
+        words = _SITUATION_WORDS if section in ("controls", "signals", "memory") else _SELECTOR_WORDS
+        taken = _OWN_WORDS[section] if section in ("feeds", "cargo") else RESERVED_WORDS | words
+        taken |= _OWN_WORDS.get(section, frozenset())
+        taken |= {"hot"} if section in _READ and written.items("feeds") else frozenset()
         for name in written.items(section):
             if name in taken:
                 why = f"{name} is a word of the language and can't be a name."
@@ -35,6 +46,7 @@ def check_names(written: WrittenBuild, body: BodyPart | None, ranks: Iterable[st
     _unique("what conditions read", _spaces(written, *_READ), {"the vehicle's signals": signals}, told)
     _unique("what selectors name", _spaces(written, "lamps", "groups"), {"the vehicle's lamps": heads}, told)
     _unique("what runs", _spaces(written, "equipment"), {"the vehicle's outputs": outputs}, told)
+    _unique("what things are fitted at", _spaces(written, "equipment", "cargo"), {}, told)
     _unique("what a stop ends", _spaces(written, "functions"), {"the ranks": tuple(ranks)}, told)
 
 

@@ -14,19 +14,22 @@ from hashlib import blake2b
 from typing import Any
 
 from coachwright.build.around import Around
+from coachwright.build.as_ordered import as_ordered, check_orders
 from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Scope
 from coachwright.build.condition_text import read_condition
 from coachwright.build.cross_checks import check_asks
-from coachwright.build.fixed import fixed_of
 from coachwright.build.model import Head, Input, Job, LawAnswer, Model, VehicleOutput
 from coachwright.build.names import check_names
+from coachwright.build.places import check_rings
 from coachwright.build.reading import Reading, facts_of
 from coachwright.build.resolve_bounds import limits_of, messages_of, stops_of
-from coachwright.build.resolve_equipment import check_equipment, controller_clock_share, equipment_of
+from coachwright.build.resolve_carried import cargo_of, console_of, marking_of, trailers_of
+from coachwright.build.resolve_equipment import controller_clock_share, equipment_of, joined_equipment
+from coachwright.build.resolve_feeds import check_fed, feeds_of
 from coachwright.build.resolve_functions import function_of
 from coachwright.build.resolve_inputs import inputs_of
-from coachwright.build.resolve_lamps import own_heads, part_of, vehicle_heads
+from coachwright.build.resolve_lamps import lamps_of, own_heads, part_of, vehicle_heads
 from coachwright.build.resolve_memory import memories_of, words_of
 from coachwright.build.resolve_promises import promises_of, waivers_of
 from coachwright.build.resolve_situations import situations_of
@@ -90,14 +93,21 @@ def resolve(
     values = {name: item.values for name, item in written.items("memory").items()}
     situations = situations_of(written, inputs, values, reading)
     promises = promises_of(written, around, inputs, reading)
-    check_equipment(written, inputs, reading)
-    fixed = fixed_of(written, vehicle.heads, told)
+    feeds = feeds_of(written, body, equipment, parts, reading)
+    joined = joined_equipment(written, body, equipment, inputs, reading)
+    check_fed(written, body, equipment, parts, told)
+    check_rings(written, told)
+    named = dict(parts)
+    console = console_of(written, body, catalogue, equipment=equipment, parts=named, told=told)
+    cargo = cargo_of(written, body, catalogue, named, told)
+    marking = marking_of(written, body, catalogue, named, told)
+    trailers = trailers_of(written, body, told)
     if len(functions) == len(written.items("functions")):
         check_asks(stops, functions, inputs=inputs, words=words, memories=memories, told=told)
     broken = written.troubles and any(each.severity == "error" for each in written.troubles)
     if body is None or broken or document.findings or any(each.severity == "error" for each in told):
         return None, tuple(told)
-    used = _parts(written, body, catalogue, parts)
+    used = _parts(written, body, catalogue, named)
     model = Model(
         file=document.file,
         digest=_digest(document, used, catalogue),
@@ -119,13 +129,21 @@ def resolve(
         messages=messages,
         limits=limits,
         stops=stops,
-        equipment=tuple(equipment.values()),
+        equipment=tuple(joined.values()),
         outputs=vehicle.outputs,
         situations=situations,
         promises=promises,
         waivers=waivers_of(written),
         cannot_be=_cannot_be(body),
-        fixed=fixed,
+        lamps=lamps_of(written),
+        feeds=feeds,
+        console=console,
+        cargo=cargo,
+        marking=marking,
+        trailers=trailers,
+        parts_by=written.one.get("parts-by", "shop"),
+        as_ordered=written.one["vehicle"].as_ordered,
+        removed=written.one["vehicle"].removed,
     )
     return model, tuple(told)
 
@@ -144,7 +162,8 @@ def _body(written: WrittenBuild, catalogue: Catalogue, told: list[Trouble]) -> B
     if not isinstance(part, BodyPart):
         written.lost.sections.add("vehicle")
         return None
-    return part
+    check_orders(written, part, told)
+    return as_ordered(part, vehicle.as_ordered)
 
 
 def _ranks(written: WrittenBuild, told: list[Trouble]) -> tuple[str, ...]:
@@ -220,7 +239,7 @@ def _with_tell_tales(written: WrittenBuild, inputs: tuple[Input, ...], reading: 
 
 def _lost_names(written: WrittenBuild, memories: tuple[Any, ...]) -> dict[str, frozenset[str]]:
     """By section, what exists and could not be understood, in this stage or before."""
-    sections = ("controls", "signals", "functions", "messages", "equipment", "vehicle-lamps")
+    sections = ("controls", "signals", "functions", "messages", "equipment", "vehicle-lamps", "feeds")
     lost = {section: written.lost.of(section) for section in sections}
     lost["memory"] = (frozenset(written.items("memory")) - {each.name for each in memories}) | written.lost.of("memory")
     return lost

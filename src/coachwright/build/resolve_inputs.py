@@ -14,6 +14,7 @@ from coachwright.build.sections.controls import Control
 from coachwright.build.sections.signals import Signal
 from coachwright.build.trouble import Trouble, listed, not_known
 from coachwright.build.written import WrittenBuild
+from coachwright.kit.fields import NAME
 from coachwright.kit.nodes import PathPieces
 from coachwright.kit.units import UnitError, parse
 from coachwright.parts.schema import BodyPart
@@ -46,6 +47,8 @@ def inputs_of(written: WrittenBuild, body: BodyPart, text: str, told: list[Troub
     for name, over in written.items("signals").items():
         path = ("signals", name)
         if name in signals:
+            if over.from_ is not None:
+                _check_bringer(over.from_, written, (*path, "from"), told)
             signals[name] = _overridden(signals[name], over, path, told)
         elif name in taken:
             why = f"{name} is read as the control {taken[name]}."
@@ -59,18 +62,28 @@ def inputs_of(written: WrittenBuild, body: BodyPart, text: str, told: list[Troub
             )
             written.lost.add("signals", name)
         else:
-            _check_cargo(over.from_, written, (*path, "from"), told)
+            _check_bringer(over.from_, written, (*path, "from"), told)
             signals[name] = _brought(name, over, text, told)
     return (*controls, *signals.values())
 
 
-def _check_cargo(source: str, written: WrittenBuild, path: PathPieces, told: list[Trouble]) -> None:
-    """Where cargo is written, a signal that comes from a piece of it names one that is there."""
-    owner, _, name = source.partition(".")
-    cargo = written.later.get("cargo")
-    if owner == "cargo" and cargo and name not in cargo:
-        at = (len(owner) + 1, len(source))
-        told.append(not_known(path, "cargo", name, cargo, code="BLD-058", name="signal-not-known", span=at))
+def _check_bringer(source: str, written: WrittenBuild, path: PathPieces, told: list[Trouble]) -> None:
+    """A signal that comes from a thing of ours names one that is there."""
+    owner, dot, name = source.partition(".")
+    if not dot or not NAME.fullmatch(owner):
+        return  # in words
+    lost = written.lost
+    if owner in ("cargo", "trailer"):
+        names = {*written.items(owner), *lost.of(owner)}
+        if name not in names and not lost.any_of(owner):
+            at = (len(owner) + 1, len(source))
+            told.append(not_known(path, owner, name, names, code="BLD-058", name="signal-not-known", span=at))
+        return
+    known = {*written.items("equipment"), *lost.of("equipment"), "cargo", "trailer", "vehicle"}
+    if owner not in known and not lost.any_of("equipment"):
+        told.append(
+            not_known(path, "equipment", owner, known, code="BLD-062", name="equipment-not-known", span=(0, len(owner)))
+        )
 
 
 def _source(name: str, control: Control, body: BodyPart, taken: dict[str, str], told: list[Trouble]) -> str:

@@ -7,6 +7,8 @@ from functools import cache
 from pathlib import PurePath
 
 from coachwright.build.model import COLOURS, Colour, Head, Reach, VehicleOutput
+from coachwright.build.model_fitted import By
+from coachwright.build.model_fitted import Lamp as FittedLamp
 from coachwright.build.places import find_place
 from coachwright.build.sections.lamps import Lamp
 from coachwright.build.trouble import Trouble, listed, not_known
@@ -39,6 +41,26 @@ def own_heads(
         else:
             found[name] = heads
     return found
+
+
+def lamps_of(written: WrittenBuild) -> tuple[FittedLamp, ...]:
+    """Every lamp as it was written."""
+    by: By = written.one.get("parts-by", "shop")
+    return tuple(
+        FittedLamp(
+            name=name,
+            part=item.part,
+            at=item.at,
+            paired=bool(item.pair),
+            aim_rad=item.aim,
+            elevation_rad=item.elevation,
+            sync=item.sync or "",
+            by=item.by or by,
+            note=item.note,
+            path=f"lamps.{name}",
+        )
+        for name, item in written.items("lamps").items()
+    )
 
 
 def _lamp(

@@ -11,7 +11,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from coachwright.build.language import LATER, NEEDED, SECTIONS
+from coachwright.build.language import NEEDED, SECTIONS
 from coachwright.build.sections.base import Section
 from coachwright.kit.fields import NAME
 
@@ -24,8 +24,6 @@ def json_schema() -> dict[str, Any]:
     """The schema of a whole build file (JSON Schema 2020-12). A fresh copy each time."""
     definitions: dict[str, Any] = {}
     properties = {name: _section(section, definitions) for name, section in SECTIONS.items()}
-    for name in LATER:
-        properties[name] = {"description": "Recognised and not read yet: nothing in it is judged."}
     return {
         "$schema": DIALECT,
         "title": "coachwright build",

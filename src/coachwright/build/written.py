@@ -18,7 +18,7 @@ from typing import Any
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from coachwright.build.field_trouble import example_of, troubles_of
-from coachwright.build.language import LATER, NEEDED, SECTIONS
+from coachwright.build.language import NEEDED, SECTIONS
 from coachwright.build.problem import closest
 from coachwright.build.sections.base import Section
 from coachwright.build.trouble import Trouble, listed
@@ -59,14 +59,12 @@ class WrittenBuild:
     """Everything that could be read.
 
     one : sections with fields of their own, and single words. entries : named items. lists : items without a name.
-    later : names that stand in the sections nobody reads yet, by section.
     """
 
     one: Mapping[str, Any]
     entries: Mapping[str, Mapping[str, Any]]
     lists: Mapping[str, tuple[Any, ...]]
     lost: Lost
-    later: Mapping[str, frozenset[str]]
     troubles: tuple[Trouble, ...]
 
     def items(self, section: str) -> Mapping[str, Any]:
@@ -95,9 +93,7 @@ def read_written(document: Document) -> WrittenBuild:
         reading.troubles.append(
             Trouble((), "BLD-013", "field-missing", "Nothing is written here.", "Begin with coachwright: 1.")
         )
-    return WrittenBuild(
-        reading.one, reading.entries, reading.lists, reading.lost, reading.later, tuple(reading.troubles)
-    )
+    return WrittenBuild(reading.one, reading.entries, reading.lists, reading.lost, tuple(reading.troubles))
 
 
 class _Reading:
@@ -110,7 +106,6 @@ class _Reading:
         self.entries: dict[str, dict[str, Any]] = {}
         self.lists: dict[str, tuple[Any, ...]] = {}
         self.lost = Lost()
-        self.later: dict[str, frozenset[str]] = {}
         self.troubles: list[Trouble] = []
         self.unknown_n = 0
 
@@ -203,16 +198,7 @@ class _Reading:
         self.lost.add(section, name)
 
     def _not_read(self, name: str) -> None:
-        if name in LATER:
-            content = self.plain[name]
-            self.later[name] = frozenset(content) if isinstance(content, dict) else frozenset()
-            why = f"{name} is not read yet: nothing in it is judged."
-            write = "Let it stand; check by hand what it says."
-            self.troubles.append(
-                Trouble((name,), "BLD-029", "section-not-judged", why, write, on_key=True, severity="warning")
-            )
-            return
-        near = closest(name, (*SECTIONS, *LATER))
+        near = closest(name, SECTIONS)
         write = f"Closest: {near}." if near else f"Sections are {listed(SECTIONS, most=30)}."
         why = f"No section is called {name[:60] or 'nothing'}."
         self.troubles.append(Trouble((name,), "BLD-016", "section-not-known", why, write, name[:80], near, on_key=True))

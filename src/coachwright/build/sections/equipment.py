@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
 
@@ -17,6 +17,7 @@ from coachwright.build.sections.base import (
     one_or_more,
     said,
 )
+from coachwright.build.sections.shed import Shed
 from coachwright.kit.fields import Count, YesNo, wrong
 
 
@@ -27,7 +28,11 @@ class Isolator(Written):
     split: ConditionText | None = said("parted when this holds", "supply < 12.8 V held 2 min", default=None)
 
 
-def _some(value: int) -> int:
+By = Literal["shop", "customer", "reused"]
+
+
+def some(value: int) -> int:
+    """At least one, at most a thousand."""
     if 1 <= value <= 1000:
         return value
     raise wrong(
@@ -35,19 +40,6 @@ def _some(value: int) -> int:
     )
 
 
-def _shed(value: Any) -> Any:
-    if value == "never" or (isinstance(value, str) and value.isdecimal() and value.isascii() and len(value) < 4):
-        return value
-    raise wrong(
-        "BLD-026",
-        "shed-not-read",
-        str(value),
-        why="What is shed first has the number 1, the next 2.",
-        write="Write a number, or never.",
-    )
-
-
-Shed = Annotated[str, BeforeValidator(_shed), WithJsonSchema({"type": "string", "pattern": "^(never|[0-9]{1,3})$"})]
 Places = Annotated[
     tuple[PlaceName, ...],
     BeforeValidator(one_or_more),
@@ -57,22 +49,34 @@ Places = Annotated[
 
 
 class Equipment(Written):
-    """A piece of equipment. `part at speakers` are judged here; the rest is kept for rooms to come."""
+    """A piece of equipment."""
 
     part: Name = said("a part of the catalogue", "siren-amplifier")
     at: PlaceName = said("where it is fitted", "under-rear-seat")
     speakers: Places = said("of a siren: where its speakers are", "bumper-behind.left", default=())
-    by: Literal["shop", "customer", "reused"] = said("who brings it", "customer", default="shop")
-    count: Annotated[Count, AfterValidator(_some)] = said("how many", "2", default=1)
-    feed: PlaceName | None = said("which feed it hangs on", "radios", "vehicle.reverse", default=None)
-    also: Names = said("further feeds", "keep", default=())
+    by: By | None = said("who brings it; parts-by says it for all", "customer", default=None)
+    count: Annotated[Count, AfterValidator(some)] = said("how many", "2", default=1)
+    feed: PlaceName | None = said(
+        "which feed it hangs on; shore: an outlet of the building; vehicle. and a lamp or output of the vehicle",
+        "radios",
+        "shore",
+        "vehicle.reverse",
+        default=None,
+    )
+    also: Names = said("further feeds it hangs on, like the one that keeps its memory", "keep", default=())
     antenna: PlaceName | None = said("where its antenna stands", "roof-fore", default=None)
-    shed: Shed | None = said("when it is shed as the battery runs down", "1", "never", default=None)
-    eject: YesNo = said("a shore lead that ejects itself", "yes", default=False)
-    isolator: Isolator | None = said("of a second battery", {"join": "engine == running"}, default=None)
+    shed: Shed | None = said("when it is shed as the battery runs down: 1 goes first", "1", "never", default=None)
+    eject: YesNo = said("its shore lead throws itself out when the engine is started", "yes", default=False)
+    isolator: Isolator | None = said(
+        "of a second battery: what joins it to the first", {"join": "engine == running"}, default=None
+    )
     turned_by: Name | None = said("of a disconnect: the control that turns it", "main-switch", default=None)
-    breaks: Names = said("of a disconnect: what it cuts off", "aux-battery", default=())
-    spares: Places = said("of a disconnect: what stays fed", "controller.memory", default=())
+    breaks: Names = said("of a disconnect: the batteries, feeds and equipment it cuts off", "aux-battery", default=())
+    spares: Places = said(
+        "of a disconnect: feeds that stay fed, and with .memory the memory wire of equipment",
+        ["keep", "controller.memory"],
+        default=(),
+    )
     note: Text = said("for the papers", "cable leaves to the left", default="")
 
 

@@ -19,7 +19,9 @@ class Lamp(Written):
     aim: Angle = said("turned from where the place looks, away from the vehicle's centre line", "45 deg", default=0.0)
     elevation: Angle = said("tilted up from where the place looks", "-15 deg", default=0.0)
     sync: Name | None = said("the sync wire of lamps that flash themselves", "roof", default=None)
-    by: Literal["shop", "customer", "reused"] = said("who brings the part", "customer", default="shop")
+    by: Literal["shop", "customer", "reused"] | None = said(
+        "who brings it; parts-by says it for all", "customer", default=None
+    )
     note: Text = said("for the papers", "behind the second bar", default="")
 
 

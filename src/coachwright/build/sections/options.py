@@ -42,7 +42,7 @@ def _path(value: Any) -> Any:
             why=f"{section} speaks of all vehicles at once, so no option can change it.",
             write="Take the path out.",
         )
-    if section not in SECTIONS and section not in _later():
+    if section not in SECTIONS:
         near = nearest(section, SECTIONS)
         raise wrong(
             "BLD-155",
@@ -52,12 +52,6 @@ def _path(value: Any) -> Any:
             write=f"Closest: {near[0]}." if near else "Begin with a section, like equipment.radio-2.",
         )
     return value
-
-
-def _later() -> tuple[str, ...]:
-    from coachwright.build.language import LATER
-
-    return LATER
 
 
 def _shown(value: Any) -> str:
