@@ -12,14 +12,16 @@ from hypothesis import strategies as st
 from coachwright.cli.reckon_door import find, listing, reckon
 from coachwright.kit.reckoner import InputRefused
 from coachwright.kit.units import kinds
+from coachwright.parts.store import OURS
 
 ENTRIES, BROKEN = listing()
 NAMES = [entry.name for entry in ENTRIES]
-PLAIN = {"word", "yes-no", "text"}
+PLAIN = {"word", "yes-no", "text", "file"}
 
 EXAMPLES = {
     # what the registered examples alone don't say whole
     "glare-veil": ["age=65", "angle=2 deg", "illuminance=1 lx"],
+    "photometry": [f"file={OURS / 'flood-white.ies'}"],
     "intensity-for-range": ["range=2 nmi", "threshold=2e-7 lx", "transmissivity=0.8"],
 }
 

@@ -7,7 +7,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coachwright.parts.photometry import CandelaTable, beam_table, bilinear, lumens, relative_intensity
+from coachwright.kit.errors import DataWrong
+from coachwright.parts.photometry import (
+    CandelaTable,
+    beam_table,
+    bilinear,
+    half_width_rad,
+    height_at,
+    lumens,
+    relative_intensity,
+    width_at,
+)
 from coachwright.parts.schema import Beam, ColourOutput, LampPart
 from coachwright.parts.store import load_catalogue
 
@@ -19,7 +29,7 @@ OUTPUTS = [
         dict.fromkeys((colour, output) for head in lamp.heads for colour, output in head.colours.items()), start=1
     )
 ]
-BELLS = [each for each in OUTPUTS if each.values[0].beam.shape == "bell"]
+BELLS = [each for each in OUTPUTS if each.values[0].beam is not None and each.values[0].beam.shape == "bell"]
 
 
 def degrees(first: float, last: float, step: float) -> np.ndarray:
@@ -83,7 +93,7 @@ def test_every_beam_of_the_catalogue_carries_its_flux(output: ColourOutput, test
     candela = bilinear(table, h[None, :], v[:, None])
     second = np.trapezoid(np.trapezoid(candela * np.cos(v)[:, None], h, axis=1), v)
 
-    assert table.candela_cd.shape == (37, 73)
+    assert output.measured is table or table.candela_cd.shape == (37, 73)
     assert lumens(table) == pytest.approx(output.flux, rel=1e-9)
     assert second == pytest.approx(output.flux, rel=0.02)
 
@@ -184,3 +194,50 @@ def test_a_table_that_makes_no_sense_is_refused(
     """Each reason is said."""
     with pytest.raises(ValueError, match=why):
         CandelaTable(np.array(vertical), np.array(horizontal), np.array(candela))
+
+
+def measured_output(horizontal: np.ndarray, vertical: np.ndarray, candela: np.ndarray) -> ColourOutput:
+    """A colour whose light came from a file."""
+    table = CandelaTable(np.radians(vertical), np.radians(horizontal), candela)
+    return ColourOutput(flux=lumens(table), current=1.0, measured=table)
+
+
+def test_a_measured_table_is_taken_as_it_is() -> None:
+    """Law: where a file says the light there is nothing to shape and nothing to scale."""
+    output = measured_output(np.array([-10.0, 0, 10]), np.array([-5.0, 5]), np.array([[1.0, 2, 1], [1, 4, 1]]))
+
+    assert beam_table(output).candela_cd.tolist() == [[1, 2, 1], [1, 4, 1]]
+
+
+def test_a_colour_without_its_file_is_no_light() -> None:
+    """Law: a part read past the catalogue has no table yet, and says so instead of shining some other way."""
+    with pytest.raises(DataWrong, match="photometric file"):
+        beam_table(ColourOutput(current=1.0, photometry={"file": "a.ies"}))  # type: ignore[arg-type]
+
+
+def test_widths_go_through_the_peak_and_between_the_angles() -> None:
+    """Case: 100 cd fall to 0 within 20 deg to the left and 40 to the right: half at 10 and 20, a tenth at 18 and 36."""
+    row = np.interp(np.arange(-40.0, 61, 10), [-20, 0, 40], [0, 100, 0])
+    output = measured_output(np.arange(-40.0, 61, 10), np.array([-10.0, 0, 10]), np.outer([0, 1, 0.5], row))
+    table = beam_table(output)
+
+    assert math.degrees(width_at(table, 0.5)) == pytest.approx(30)
+    assert math.degrees(width_at(table, 0.1)) == pytest.approx(54)
+    assert math.degrees(height_at(table, 0.5)) == pytest.approx(15)
+    assert math.degrees(half_width_rad(output)) == pytest.approx(15)
+
+
+@pytest.mark.parametrize(
+    ("beam", "expected_deg"),
+    [
+        (Beam(shape="bell", half_width=math.radians(25), half_height=0.1), 25),
+        (Beam(shape="flat", half_width=math.radians(40), half_height=0.3, shoulder=0.1), 40),
+        (Beam(shape="cosine", power=1.0), 60),
+    ],
+)
+def test_half_widths_of_shapes_are_those_they_are_written_with(beam: Beam, expected_deg: float) -> None:
+    """Print: cos 60 deg = 1/2; the others by their definition. Their tables agree within half a degree."""
+    output = ColourOutput(flux=100.0, current=1.0, beam=beam)
+
+    assert math.degrees(half_width_rad(output)) == pytest.approx(expected_deg)
+    assert math.degrees(width_at(beam_table(output), 0.5)) / 2 == pytest.approx(expected_deg, abs=0.5)

@@ -24,7 +24,11 @@ COUNT = "count"
 WORD = "word"
 YES_NO = "yes-no"
 TEXT = "text"
-"""Kinds without a unit: a plain number, a whole number, one word of `choices`, yes or no, any text."""
+FILE = "file"
+"""Kinds without a unit: a plain number, a whole number, one word of `choices`, yes or no, any text, the name of a file.
+
+A file is named from the folder one stands in and opened by the function itself, bounded; a face that serves others than
+the person at this machine asks for the file's content instead, or leaves such a calculation out."""
 
 SourceState = Literal["read", "second-hand", "memory", "draft", "common practice"]
 """read: on the page itself; second-hand: as another page tells it; memory: not looked up; draft: not read, for one or

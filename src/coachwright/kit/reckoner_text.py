@@ -14,6 +14,7 @@ from typing import Any
 from coachwright.kit.near import nearest
 from coachwright.kit.reckoner import (
     COUNT,
+    FILE,
     NUMBER,
     TEXT,
     WORD,
@@ -31,7 +32,9 @@ MOST_CHARACTERS = 20_000
 MOST_ITEMS = 2_000
 """Longer inputs are refused whole."""
 
-PLAIN_KINDS = (NUMBER, COUNT, WORD, YES_NO, TEXT)
+PLAIN_KINDS = (NUMBER, COUNT, WORD, YES_NO, TEXT, FILE)
+
+MOST_FILE_NAME = 1_000
 
 ParseUnit = Callable[[str, str], float]
 """(text, unit kind) -> SI value; raises an error with `write`, what to write instead."""
@@ -130,6 +133,11 @@ class _Reader:
         """One value."""
         where = f"{key.name}={text}"
         if part.kind == TEXT:
+            return text
+        if part.kind == FILE:
+            if len(text) > MOST_FILE_NAME or not text.isprintable():
+                why = f"a file has a name of at most {MOST_FILE_NAME:,} printable characters"
+                raise self.no(where, why, f"Write it like {self.example(key.name)}.")
             return text
         if part.kind == YES_NO:
             return self.word(where, ("yes", "no"), text) == "yes"

@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from coachwright.light import reckoners_material, reckoners_road, reckoners_seeing
+from coachwright.light import reckoners_material, reckoners_photometry, reckoners_road, reckoners_seeing
 
-__all__ = ["reckoners_material", "reckoners_road", "reckoners_seeing"]
+__all__ = ["reckoners_material", "reckoners_photometry", "reckoners_road", "reckoners_seeing"]

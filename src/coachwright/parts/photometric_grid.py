@@ -73,11 +73,11 @@ def type_a_table(table: PhotometricTable, stand: Stand | None = None) -> Candela
 
 def _upright(table: PhotometricTable, stand: Stand) -> CandelaTable:
     """C runs against H, seen from above; the file's own planes, and the one straight behind."""
-    turned = (stand.plane_rad - table.horizontal_rad) % math.tau
-    horizontal = np.unique(np.round(np.where(turned > math.pi, turned - math.tau, turned), 12))
+    turned: Floats = (stand.plane_rad - table.horizontal_rad) % math.tau
+    folded: Floats = np.where(turned > math.pi, turned - math.tau, turned)
+    horizontal: Floats = np.unique(np.round(folded, 12))
     inner = horizontal[(horizontal > -math.pi + 1e-9) & (horizontal < math.pi - 1e-9)]
-    behind = np.array([math.pi])
-    horizontal = np.concatenate([-behind, inner, behind])
+    horizontal = np.array([-math.pi, *inner, math.pi], dtype=np.float64)
     gamma = table.vertical_rad
     candela = table.toward(stand.plane_rad - horizontal[None, :], gamma[:, None])
     return CandelaTable(gamma - math.pi / 2, horizontal, candela)
