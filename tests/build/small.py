@@ -110,8 +110,8 @@ _PLAIN = {
     ),
     "cut-off": "kind: disconnect\ncurrent: 200 A",
     "second": (
-        "kind: battery\nchemistry: agm\ncapacity: 95 Ah\nresistance: 4 mohm\nopen-voltage: {full: 12.8 V, empty: 11.8 V}\n"
-        "length: 300 mm\nwidth: 170 mm\nheight: 200 mm"
+        "kind: battery\nchemistry: agm\ncapacity: 95 Ah\nresistance: 4 mohm\n"
+        "open-voltage: {full: 12.8 V, empty: 11.8 V}\nlength: 300 mm\nwidth: 170 mm\nheight: 200 mm"
     ),
     "two-way": (
         "kind: radio\nband-low: 150 MHz\nband-high: 174 MHz\ntransmit-power: 50 W\ncurrent: 11 A\nreceive-current: 1 A"
@@ -122,9 +122,12 @@ _PLAIN = {
         " bay-3: {length: 80 mm, depth: 200 mm}}"
     ),
     "slide-out": (
-        "kind: tray\nlength: 1 m\nwidth: 1 m\nheight: 100 mm\nmass: 30 kg\nload: 180 kg\ntravel: 900 mm\nlocks: [in, out]"
+        "kind: tray\nlength: 1 m\nwidth: 1 m\nheight: 100 mm\nmass: 30 kg\n"
+        "load: 180 kg\ntravel: 900 mm\nlocks: [in, out]"
     ),
-    "chest": "kind: locker\nlength: 1 m\nwidth: 1 m\nheight: 1 m\nmass: 20 kg\nvolume: 0.5 m3\nsealed: yes\nload: 80 kg",
+    "chest": (
+        "kind: locker\nlength: 1 m\nwidth: 1 m\nheight: 1 m\nmass: 20 kg\nvolume: 0.5 m3\nsealed: yes\nload: 80 kg"
+    ),
     "stripes": "kind: film\nuse: marking\ncolours: [white, red]\nwidth: 50 mm\nroll: 45 m",
     "tint": "kind: film\nuse: glass\nwidth: 1 m\nroll: 30 m\ntransmittance: 20 %",
 }

@@ -47,7 +47,7 @@ def check_circuit(
             not_known(
                 path,
                 "lamp or output of this vehicle",
-                name,
+                name or text,
                 known,
                 code="BLD-057",
                 name="vehicle-lamp-not-known",

@@ -87,9 +87,9 @@ def check_rings(written: WrittenBuild, told: list[Trouble]) -> None:
         for section in ("equipment", "cargo")
         for name, item in written.items(section).items()
     }
-    ring = ring_in({name: [at] for name, (_, at) in stands.items() if at in stands})
+    ring = ring_in({name: [at] for name, (_, at) in stands.items() if at in stands and at != name})
     if ring:
-        why = f"{' and '.join(ring)} stand at each other." if len(ring) > 1 else f"{ring[0]} stands at itself."
+        why = f"{' and '.join(ring)} stand at each other."
         path = (stands[ring[0]][0], ring[0], "at")
         write = "Name a place on the body in one of them."
         told.append(Trouble(path, "BLD-070", "names-in-a-ring", why, write, stands[ring[0]][1]))

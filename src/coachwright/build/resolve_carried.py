@@ -103,8 +103,8 @@ def _bay_trouble(
         write = f"Write {name} {standing[0]}, or give {standing[0]} another bay."
         return Trouble(path, "BLD-114", "bay-taken", why, write, holds, also=also)
     near = closest(holds, standing)
-    if not near:
-        return None
+    if not near or set(holds.split("-")) <= set(near.split("-")):
+        return None  # usb, where usb-front stands
     why = f"{near} stands in this bay, and it is said to hold {holds}."
     write = f"Write {name} {near}."
     return Trouble(path, "BLD-115", "bay-says-otherwise", why, write, holds, near, severity="warning", also=also)
@@ -251,7 +251,7 @@ def _kind(item: WrittenMarking, path: PathPieces, told: list[Trouble]) -> Litera
             "from and to belong to a band.",
             "Write band: and how high it is.",
         )
-    if item.slope is not None and item.width is None:
+    if item.slope is not None and item.width is None and item.band is None:
         tell("slope", "Stripes have a width.", "Write width:, like width: 6 in.")
     if item.band is None and not item.on:
         tell("", "Nothing says where this goes.", "Write on: and the panels, or band: with from: and to:.")
@@ -319,6 +319,7 @@ def _another_kind(name: str, part: AnyPart, due: str, path: PathPieces) -> Troub
     write = "The shop takes it from its shelf." if where == "shop" else f"Write it under {where}."
     if isinstance(part, FilmPart):
         why = f"{name} is a film for {'panes' if part.use == 'glass' else 'marking'}; {due} belongs here."
+        write = "Name another film." if part.use == "glass" else write
     else:
         why = f"{name} is a {part.kind}; {due} belongs here."
     return Trouble(path, "BLD-050", "part-of-another-kind", why, write, name)

@@ -63,7 +63,7 @@ def feeds_of(
             written.lost.add("feeds", name)
         else:
             found.append(_feed(name, item, source_is, on_while, sleep))
-    _check_rings(written, equipment, reading.told)
+    _check_rings(written, equipment, parts, reading.told)
     return tuple(found)
 
 
@@ -147,12 +147,14 @@ def _source(
     return None
 
 
-def _check_rings(written: WrittenBuild, equipment: Mapping[str, Equipment], told: list[Trouble]) -> None:
+def _check_rings(
+    written: WrittenBuild, equipment: Mapping[str, Equipment], parts: Mapping[str, AnyPart], told: list[Trouble]
+) -> None:
     """Feeds that come from each other, through equipment too, come from nowhere."""
     reads: dict[str, list[str]] = {}
     for name, item in written.items("feeds").items():
         source = item.from_
-        if source in equipment:
+        if source in equipment and _gives(parts[equipment[source].part]):
             reads[name] = [f"{source} "]
             reads.setdefault(f"{source} ", [equipment[source].feed, *equipment[source].also])
         else:
@@ -169,9 +171,12 @@ def _check_rings(written: WrittenBuild, equipment: Mapping[str, Equipment], told
         )
 
 
+_GIVING = (BatteryPart, InverterPart, ChargerPart, DisconnectPart, IsolatorPart, RelayPart)
+
+
 def _gives(part: AnyPart) -> bool:
     """Does power come out of it for others?"""
-    return isinstance(part, BatteryPart | InverterPart | ChargerPart | DisconnectPart | IsolatorPart | RelayPart)
+    return isinstance(part, _GIVING)
 
 
 def draws(part: AnyPart) -> bool:
@@ -205,8 +210,9 @@ def check_fed(
             place = (*path, "also", str(number))
             if feed not in feeds:
                 _unknown_feed(feed, feeds, written, place, told)
-            elif feed == item.feed or feed in item.also[: number - 1]:
-                told.append(Trouble(place, "BLD-019", "item-twice", f"{feed} stands twice.", "Leave it away.", feed))
+            elif feed == item.feed:
+                why = f"{name} hangs on {feed} already."
+                told.append(Trouble(place, "BLD-019", "item-twice", why, "Leave it away here.", feed))
     if not feeds or lost.any_of("feeds", "equipment") or lost.of("equipment"):
         return
     for name, fitted in equipment.items():
