@@ -42,6 +42,11 @@ class Circuit:
             self._variables[name] = self._last
         return self._variables[name]
 
+    @property
+    def variables(self) -> Mapping[Hashable, int]:
+        """Every variable by its name, in the order in which they were made."""
+        return self._variables
+
     def inputs(self, literal: int) -> tuple[int, ...]:
         """Inputs of the gate behind a literal; nothing for a variable."""
         return self._inputs.get(abs(literal), ())
@@ -136,6 +141,22 @@ class Circuit:
             found.add(node)
             waiting.extend(abs(each) for each in self._inputs.get(node, ()))
         return sorted(found)
+
+    def copied(self, literals: Sequence[int], into: Circuit, values: dict[int, int]) -> list[int]:
+        """The same functions in another circuit. values : a literal over there for every variable; gates are added.
+
+        Raises
+        ------
+        KeyError : for a variable without a value.
+        """
+        values.setdefault(TRUE, TRUE)
+        for node in self.cone(literals):
+            if node not in values:
+                below = self._inputs.get(node)
+                if below is None:
+                    raise KeyError(node)
+                values[node] = into.all_of(values[each] if each > 0 else -values[-each] for each in below)
+        return [values[each] if each > 0 else -values[-each] for each in literals]
 
     def evaluate(self, literals: Sequence[int], values: Mapping[int, bool]) -> tuple[bool, ...]:
         """Truth of the literals under values of variables; a variable without a value is false."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from coachwright.build.condition import Condition, FunctionState, HeadStatement, Truth
+from coachwright.build.condition import Condition, First, FunctionState, HeadStatement, Held, Plus, Truth
 from coachwright.build.model import Input, Memory, Message, Model, Move
 from coachwright.control.conditions import Answer, Compiler, Scene, Task
 from coachwright.control.functions import (
@@ -82,8 +82,8 @@ class Later:
 class Machine:
     """A build's control, ready to run. `runs`, `interrupts` : (name, bits of the functions that do it).
 
-    blank_timers : timers at power-up. least_supply_v : under it the controller loses its power; 0 when that is not
-        known.
+    blank_timers : timers at power-up. timed : the condition of each timer.
+    least_supply_v : under it the controller loses its power; 0 when that is not known.
     supply_at : place of the supply among the inputs, None without one.
     """
 
@@ -102,6 +102,7 @@ class Machine:
     becomes_n: int
     supply_at: int | None
     least_supply_v: float
+    timed: tuple[Held | First | Plus, ...] = ()
 
 
 def compile_model(model: Model, watch: Sequence[Watch] = ()) -> Machine:
@@ -136,6 +137,7 @@ def compile_model(model: Model, watch: Sequence[Watch] = ()) -> Machine:
         becomes_n=len(compiler.becomes),
         supply_at=names.index(SUPPLY) if SUPPLY in names and not model.input(SUPPLY).values else None,
         least_supply_v=_least_supply_v(model),
+        timed=tuple(compiler.timers),
     )
 
 

@@ -11,9 +11,10 @@ coachwright.control.encode : the moment. coachwright.control.ambiguity : asks fo
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 
+from coachwright.build.model import ColourShow
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
 from coachwright.control.heads import CompiledHead, SoundClaim
@@ -25,6 +26,7 @@ class Wish:
     """One statement of one function for a head or siren; `wanted` is true while it makes it.
 
     tone_memory : place of the value among `tones` decides which tone it is; "" for a fixed statement.
+    shows : its colours as written; two wishes are equal by their statement.
     """
 
     function: str
@@ -37,6 +39,7 @@ class Wish:
     dark: bool = False
     beside: bool = False
     tone_memory: str = ""
+    shows: tuple[ColourShow, ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,8 @@ class Contested:
 
     wishes : all that is wanted of it.
     owns : per function, true while it has it (or shows beside). lit : true while anybody burns a colour or sounds.
+    parts : (function, colour as shown, true while it burns there). Of functions that make one statement each has its
+        own.
     """
 
     ids: tuple[str, ...]
@@ -68,6 +73,7 @@ class Contested:
     owns: tuple[tuple[str, int], ...]
     lit: int
     rivals: tuple[Rivals, ...]
+    parts: tuple[tuple[str, ColourShow, int], ...] = ()
 
 
 def contested_heads(moment: Moment) -> tuple[Contested, ...]:
@@ -121,6 +127,7 @@ def _head_wishes(moment: Moment, head: CompiledHead, bids: dict[int, list[int]])
                     colours,
                     show.dark,
                     show.beside,
+                    shows=show.colours,
                 )
             )
     return wishes
@@ -155,6 +162,7 @@ class _Contest:
         self.rivals: list[Rivals] = []
         self.owns: dict[str, list[int]] = {}
         self.lit: list[int] = []
+        self.parts: list[tuple[str, ColourShow, int]] = []
         self.ambiguous: list[int] = []
 
     def decided(self, ids: tuple[str, ...], kind: str) -> Contested:
@@ -180,6 +188,7 @@ class _Contest:
             tuple((name, self.circuit.any_of(literals)) for name, literals in self.owns.items()),
             self.circuit.any_of(self.lit),
             tuple(each for each in self.rivals if each.literal != FALSE),
+            tuple(part for part in self.parts if part[2] != FALSE),
         )
 
     def _left(self, wishes: Sequence[Wish]) -> list[int]:
@@ -246,6 +255,9 @@ class _Contest:
                 self.lit += [winner, beside]
             for colour in wish.colours:
                 naming.setdefault(colour, []).append(any_of((winner, beside)))
+            for show in wish.shows:
+                added_here = all_of((beside, -named.get(show.colour, FALSE)))
+                self.parts.append((wish.function, show, any_of((winner, added_here))))
             if wish.dark:
                 skipped.append(all_of((added, literal)))
             elif wish.beside and self.may_add:

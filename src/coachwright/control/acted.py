@@ -1,0 +1,310 @@
+"""Can a row of moments be acted out, and what does a person have to do? Only what the machine itself does counts.
+
+A row says what every input reads in each moment and which times have passed. It is tried on the machine: waits until
+the times of the row have passed, then sets what the row sets, one thing after the other or, where that leads
+elsewhere, at once. What breaks the promise in the end is shortened: an act without which it breaks as well is left out.
+
+See Also
+--------
+coachwright.control.unrolled : where rows come from. coachwright.control.machine : the step that decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass
+
+from coachwright.build.condition import And, Condition, Constant, First, Held, Not
+from coachwright.build.model import Model, Promise
+from coachwright.build.quantity_text import print_time
+from coachwright.control.choices import Value
+from coachwright.control.conditions import TimerTask
+from coachwright.control.encode import Moment, Timed
+from coachwright.control.machine import (
+    Instant,
+    Watch,
+    build_machine,
+    changed_inputs,
+    ends_next_ms,
+    instants,
+    outputs_of,
+    power_up,
+    start_inputs,
+    values_read,
+)
+from coachwright.control.sat import Solution
+from coachwright.control.signals import Inputs
+from coachwright.control.sources import SettingNotKnownError, let_go
+from coachwright.control.statement import Outputs
+from coachwright.control.unrolled import Frame, Unrolled
+
+_MOST_WAITS = 24
+"""Ends of timers waited for, at most, before one moment of a row."""
+
+
+Settings = tuple[tuple[str, Value], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One moment of a row. boot : a power-up. reads : what every input reads. timed : which times have passed."""
+
+    boot: bool
+    reads: Settings
+    timed: tuple[tuple[Timed, bool], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """What a person does: sets inputs (all at once), or waits."""
+
+    settings: Settings
+    wait_ms: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Acted:
+    """A story that was acted out.
+
+    start : settings that stand at power-up. reads : what every input reads in the end. outputs : what is shown then.
+    """
+
+    start: Settings
+    start_text: str
+    acts: tuple[Act, ...]
+    reads: Settings
+    outputs: Outputs
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """A line per act, to be read aloud."""
+        return (self.start_text, *(act.text for act in self.acts))
+
+
+class Watched:
+    """A machine that tells in every moment whether the promise is broken, remembering what it has to."""
+
+    def __init__(self, model: Model, promise: Promise) -> None:
+        self.promise = promise
+        excused = frozenset(promise.but)
+        never: Condition = Constant(value=False)
+        if promise.kind == "then" and promise.when is not None and promise.then is not None:
+            asked: Condition = Held(promise.when, promise.within_ms) if promise.within_ms else promise.when
+            broken: Condition = And((asked, Not(promise.then)))
+        else:
+            broken = promise.never or never
+        watches = [Watch(broken, excused)]
+        if promise.kind == "between":
+            watches += [Watch(promise.after or never, excused), Watch(promise.until or never, excused)]
+        self.machine = build_machine(model, watch=watches)
+
+    def sees(self, instant: Instant, armed: bool) -> tuple[bool, bool]:
+        """Is the promise broken in this moment, and is it armed after it?"""
+        if self.promise.kind != "between":
+            return instant.watched[0], True
+        broken, after, until = instant.watched
+        armed = not until and (after or armed)
+        return armed and broken, armed
+
+
+def row_of(unrolled: Unrolled, frames: Sequence[Frame], solution: Solution) -> tuple[Row, ...]:
+    """The row of moments a solution says."""
+    moment, row = unrolled.moment, []
+    for frame in frames:
+        reads = []
+        for choice in moment.inputs.values():
+            literals = moment.circuit.copied(choice.literals, unrolled.circuit, dict(frame.values))
+            reads.append((choice.name, choice.values[solution.holds(*literals).index(True)]))
+        timed = [
+            (each, solution.holds(frame.values[literal])[0])
+            for each, literal in moment.timed.items()
+            if literal in frame.values
+        ]
+        row.append(Row(solution.holds(frame.boot)[0], tuple(reads), tuple(timed)))
+    return tuple(row)
+
+
+def acted_out(model: Model, promise: Promise, row: Sequence[Row], said: Moment) -> Acted | None:
+    """The story of a row, shortened; None when the machine doesn't break the promise on it.
+
+    said : the moment whose choices say how a setting is told.
+    """
+    watched = Watched(model, promise)
+    away = tuple((name, value) for name, value in row[0].reads if _place(said, name, value) != said.inputs[name].rest)
+    for start in ((), away) if away else ((),):
+        for together in (False, True):
+            acts = _played(watched, said, start, row, together=together)
+            if acts is not None:
+                return _shortened(watched, said, start, acts)
+    return None
+
+
+def _played(
+    watched: Watched, said: Moment, start: Settings, row: Sequence[Row], *, together: bool
+) -> tuple[Act, ...] | None:
+    """The acts of a row up to where the promise is broken."""
+    run = Run(watched, start)
+    acts: list[Act] = []
+    for moment in row:
+        if run.broken:
+            return tuple(acts)
+        if moment.boot and moment is not row[0]:
+            return None  # a loss of power within a row is no act of a person
+        _wait_for(run, moment, acts, said)
+        left = _not_yet(run, moment, said)
+        groups = [left] if together and left else [(each,) for each in left]
+        for group in groups:
+            acts.append(set_to(said, group))
+            run.act(acts[-1])
+            if run.broken:
+                return tuple(acts)
+    return tuple(acts) if run.broken else None
+
+
+def _wait_for(run: Run, moment: Row, acts: list[Act], said: Moment) -> None:
+    """Let the times pass that have passed in the row."""
+    for _ in range(_MOST_WAITS):
+        if run.broken or _times_fit(run, moment, said):
+            return
+        wait_ms = ends_next_ms(run.machine, run.state)
+        if not wait_ms:
+            return
+        acts.append(waited(wait_ms))
+        run.act(acts[-1])
+
+
+def _times_fit(run: Run, moment: Row, said: Moment) -> bool:
+    """Would the times of the moment have passed, were its inputs set now?"""
+    wanted = {timed: true for timed, true in moment.timed if not isinstance(timed, First)}
+    if not wanted:
+        return True
+    trial = run.copy()
+    left = _not_yet(trial, moment, said)
+    if left:
+        trial.act(set_to(said, left))
+    known = trial.times()
+    return all(known.get(timed, true) == true for timed, true in wanted.items())
+
+
+def _not_yet(run: Run, moment: Row, said: Moment) -> Settings:
+    """What still has to be set for the inputs to read as in the moment. A hazard is both wires."""
+    read = values_read(run.machine, run.state)
+    found = [
+        (name, value) for name, value in moment.reads if _place(said, name, read[name]) != _place(said, name, value)
+    ]
+    return tuple(found)
+
+
+def _shortened(watched: Watched, said: Moment, start: Settings, acts: tuple[Act, ...]) -> Acted:
+    """Without any act, or setting at the start, that isn't needed."""
+    shorter = True
+    while shorter:
+        shorter = False
+        for place in range(len(acts) - 1, -1, -1):
+            fewer = (*acts[:place], *acts[place + 1 :])
+            if _breaks(watched, start, fewer):
+                acts, shorter = fewer, True
+        for place in range(len(start) - 1, -1, -1):
+            less = (*start[:place], *start[place + 1 :])
+            if _breaks(watched, less, acts):
+                start, shorter = less, True
+    run = Run(watched, start)
+    done: list[Act] = []
+    for act in acts:
+        if run.broken:
+            break
+        run.act(act)
+        done.append(act)
+    text = "power-up, everything at rest"
+    if start:
+        text = f"power-up with {' and '.join(_text(said, name, value) for name, value in start)}"
+    reads = tuple(values_read(run.machine, run.state).items())
+    return Acted(start, text, tuple(done), reads, outputs_of(run.machine, run.state))
+
+
+def _breaks(watched: Watched, start: Settings, acts: Sequence[Act]) -> bool:
+    run = Run(watched, start)
+    for act in acts:
+        if run.broken:
+            return True
+        try:
+            run.act(act)
+        except SettingNotKnownError:
+            return False  # a toggle that another act had let go
+    return run.broken
+
+
+class Run:
+    """A story as it goes on: the machine's state, and whether the promise has been broken."""
+
+    def __init__(self, watched: Watched, start: Settings) -> None:
+        self.watched = watched
+        self.machine = watched.machine
+        inputs, kept = start_inputs(self.machine, dict(start))
+        self.state, _ = power_up(self.machine, inputs, kept=kept)
+        self.armed = False
+        self.broken = False
+        self.last: Instant | None = None
+        # A further look at the same moment, in which nothing happens, answers the watches.
+        for instant in instants(self.machine, self.state, self.state.inputs, 0):
+            self._see(instant)
+
+    def copy(self) -> Run:
+        """The same, to try something with."""
+        return copy(self)
+
+    def act(self, act: Act) -> None:
+        """Do it, until the promise is broken."""
+        if not act.settings:
+            self._step(self.state.inputs, act.wait_ms)
+            return
+        released = let_go(self.machine.inputs, self.state.inputs)
+        if released != self.state.inputs:
+            self._step(released, 0)
+        self._step(changed_inputs(self.machine, self.state, dict(act.settings)), 0)
+        settle_ms = max((left_ms for _, _, left_ms in self.state.reading.settling), default=0)
+        if settle_ms:
+            self._step(self.state.inputs, settle_ms)
+
+    def times(self) -> Mapping[Timed, bool]:
+        """Which timed conditions are true now."""
+        if self.last is None:
+            return {}
+        return {
+            self.machine.timed[task.number]: bool(self.last.scene[task.at])
+            for task in self.machine.rounds.tasks
+            if isinstance(task, TimerTask)
+        }
+
+    def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
+        if self.broken:
+            return
+        for instant in instants(self.machine, self.state, inputs, elapsed_ms):
+            self._see(instant)
+            if self.broken:
+                break
+
+    def _see(self, instant: Instant) -> None:
+        self.state, self.last = instant.state, instant
+        self.broken, self.armed = self.watched.sees(instant, self.armed)
+
+
+def waited(wait_ms: int) -> Act:
+    """The act of waiting."""
+    return Act((), wait_ms, f"wait {print_time(wait_ms)}")
+
+
+def set_to(said: Moment, settings: Settings) -> Act:
+    """The act of setting inputs, all at once."""
+    return Act(settings, 0, " and ".join(_text(said, name, value) for name, value in settings))
+
+
+def _text(said: Moment, name: str, value: Value) -> str:
+    choice = said.inputs[name]
+    return choice.texts[choice.place(value)]
+
+
+def _place(said: Moment, name: str, value: Value) -> int:
+    return said.inputs[name].place(value)

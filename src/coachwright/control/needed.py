@@ -1,0 +1,122 @@
+"""What of a build does one promise depend on? The same build with nothing else in it.
+
+Functions read no functions, so what a promise names decides which functions count; they decide which words, memories
+and inputs do. The less there is, the quicker it is proved, and an edit elsewhere changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth
+from coachwright.build.model import Function, Memory, Model, Move, Promise, Show, Word
+from coachwright.control.choices import every_node
+from coachwright.control.compiled import SUPPLY
+from coachwright.control.functions import names_through_words
+
+
+def needed_for(model: Model, promise: Promise) -> Model:
+    """The build without what can't matter to this promise."""
+    said = [each for each in (promise.when, promise.then, promise.never, promise.after, promise.until) if each]
+    functions = tuple(function for function in model.functions if _matters(function, said))
+    names = {function.name for function in functions}
+    ranks = {function.rank for function in functions}
+    stops = tuple(
+        replace(stop, functions=tuple(name for name in stop.functions if name in names))
+        for stop in model.stops
+        if names.intersection(stop.functions) or ranks.intersection(stop.ranks)
+    )
+    limits = tuple(limit for limit in model.limits if ranks.intersection(limit.ranks))
+    conditions: list[Condition] = [*said, *(stop.when for stop in stops), *(limit.when for limit in limits)]
+    read: set[str] = {function.by for function in functions if function.by}
+    for function in functions:
+        conditions += [each.condition for each in function.at_most]
+        conditions += [function.when] if function.when is not None else []
+        read |= {sound.tone_memory for sound in function.sounds if sound.tone_memory}
+    read |= _read(model, conditions)
+    read |= _read(model, (condition for condition, _ in model.cannot_be))
+    memories = tuple(memory for memory in model.memories if memory.name in _with_memories(model, read))
+    read |= _read(model, (each for memory in memories for move in memory.moves for each in (move.on, move.condition)))
+    wires = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}
+    if read & wires:
+        read |= wires
+    read.add(SUPPLY)
+    inputs = tuple(replace(item, tell_tale="", tell_tale_condition=None) for item in model.inputs if item.name in read)
+    return replace(
+        model,
+        digest="",
+        inputs=inputs,
+        words=_words(model, [*conditions, *_moves(memories), *(condition for condition, _ in model.cannot_be)]),
+        memories=memories,
+        functions=functions,
+        stops=stops,
+        limits=limits,
+        messages=(),
+        situations=(),
+        promises=(promise,),
+    )
+
+
+def _matters(function: Function, said: Iterable[Condition]) -> bool:
+    """Can it have anything the promise speaks of?"""
+    heads = {head for show in _shows(function) for head in show.heads}
+    does = {*(sound.siren for sound in function.sounds), *function.runs, *function.interrupts}
+    for condition in said:
+        for node in every_node(condition):
+            match node:
+                case HeadStatement() if heads.intersection(node.heads):
+                    return True
+                case Truth(name) if name in does:
+                    return True
+                case FunctionState(name) if name == function.name:
+                    return True
+    return False
+
+
+def _shows(function: Function) -> list[Show]:
+    return [*function.shows, *(show for level in function.levels for show in level.shows)]
+
+
+def _read(model: Model, conditions: Iterable[Condition | None]) -> set[str]:
+    words = {word.name: word.condition for word in model.words}
+    found: set[str] = set()
+    for condition in conditions:
+        if condition is not None:
+            found |= names_through_words(condition, words)
+    return found
+
+
+def _with_memories(model: Model, read: set[str]) -> set[str]:
+    """These names, and all that the memories among them read."""
+    moves = {memory.name: memory.moves for memory in model.memories}
+    found, waiting = set[str](), set(read)
+    while waiting:
+        name = waiting.pop()
+        if name in found:
+            continue
+        found.add(name)
+        waiting |= _read(model, _moves_of(moves.get(name, ())))
+    return found
+
+
+def _moves_of(moves: Iterable[Move]) -> list[Condition | None]:
+    return [each for move in moves for each in (move.on, move.condition)]
+
+
+def _moves(memories: Iterable[Memory]) -> list[Condition]:
+    return [each for memory in memories for each in _moves_of(memory.moves) if each is not None]
+
+
+def _words(model: Model, conditions: Iterable[Condition]) -> tuple[Word, ...]:
+    """The words these conditions use, through one another."""
+    known = {word.name: word for word in model.words}
+    used: set[str] = set()
+    waiting = list(conditions)
+    while waiting:
+        for node in every_node(waiting.pop()):
+            name = node.name if isinstance(node, Truth | Event) else ""
+            if name in known and name not in used:
+                used.add(name)
+                waiting.append(known[name].condition)
+    return tuple(word for word in model.words if word.name in used)

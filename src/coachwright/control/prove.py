@@ -1,0 +1,183 @@
+"""Does a promise hold in every state that any story reaches? Proved, broken with a story, or undecided.
+
+    1. No moment at all breaks it, reached or not: proved.
+    2. A row of moments from power-up breaks it, and the row can be acted out through the machine's step: broken.
+    3. It holds at power-up and every step keeps it, with the help of what is always true of memories: proved.
+    4. Otherwise undecided, and never green.
+
+See Also
+--------
+coachwright.control.unrolled, coachwright.control.lemmas, coachwright.control.acted : how.
+coachwright.control.witness : the same question over every setting, asked in another way.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from coachwright.build.model import Model, Promise
+from coachwright.control.acted import Acted, acted_out, row_of
+from coachwright.control.circuit import FALSE
+from coachwright.control.encode import Moment
+from coachwright.control.lemmas import always_true, candidates
+from coachwright.control.machine import build_machine
+from coachwright.control.needed import needed_for
+from coachwright.control.promised import Promised
+from coachwright.control.sat import Solver
+from coachwright.control.shown import Shown
+from coachwright.control.unrolled import Frame, Unrolled, all_rules
+
+State = Literal["proved", "broken", "undecided"]
+
+SHALLOW, DEEP = 3, 8
+"""Moments after power-up that are looked at before and after looking for a proof."""
+MOST_ROWS = 24
+"""Rows of moments that break a promise on paper and are tried on the machine."""
+MOST_STEPS_BACK = 3
+"""Moments in a row that a proof may assume."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """How one promise ends.
+
+    Parameters
+    ----------
+    how : in words, for those who want to know why.
+    story : of a broken one. rows_n : rows that looked as if they broke it and could not be acted out.
+    lemmas_n : facts about memories that the proof rests on.
+    """
+
+    promise: str
+    state: State
+    how: str
+    story: Acted | None = None
+    rows_n: int = 0
+    lemmas_n: int = 0
+
+
+def prove(model: Model, promise: Promise) -> Proof:
+    """The proof of one promise of a build."""
+    needed = needed_for(model, promise)
+    moment = Moment(needed, build_machine(needed))
+    promised = Promised(moment, Shown(moment), promise)
+    if not _can_be(moment, promised):
+        return Proof(promise.name, "proved", "no setting of anything it depends on breaks it")
+    unrolled = Unrolled(moment, promised)
+    frames = [unrolled.start()]
+    tried = _Tried(model, promise, unrolled)
+    story = tried.rows(frames, SHALLOW)
+    if story is not None:
+        return Proof(promise.name, "broken", "a story breaks it", story, tried.rows_n)
+    lemmas = always_true(unrolled, candidates(moment, promised))
+    if -promised.broken in lemmas:
+        how = "it holds at power-up, and every step keeps it"
+        return Proof(promise.name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas) - 1)
+    steps_n = _steps_back(unrolled, lemmas, tried)
+    if steps_n:
+        how = f"it holds in the first {steps_n} moments, and every {steps_n} moments keep it"
+        return Proof(promise.name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
+    story = tried.rows(frames, DEEP)
+    if story is not None:
+        return Proof(promise.name, "broken", "a story breaks it", story, tried.rows_n)
+    how = f"neither a proof nor a story of up to {DEEP} moments was found"
+    return Proof(promise.name, "undecided", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
+
+
+def _can_be(moment: Moment, promised: Promised) -> bool:
+    """Is there a moment that breaks it, whether or not a story leads there?"""
+    if promised.broken == FALSE:
+        return False
+    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+    try:
+        return solver.can_be(promised.broken)
+    finally:
+        solver.close()
+
+
+class _Tried:
+    """Rows of moments from power-up that break a promise on paper, tried on the machine."""
+
+    def __init__(self, model: Model, promise: Promise, unrolled: Unrolled) -> None:
+        self.model = model
+        self.promise = promise
+        self.unrolled = unrolled
+        self.rows_n = 0
+        self.looked_n = 0
+        self.clean_n = 0
+        """Moments from power-up that nothing breaks, even on paper."""
+
+    def rows(self, frames: list[Frame], most: int) -> Acted | None:
+        """The first row of at most `most` moments after power-up that the machine confirms."""
+        while True:
+            at = len(frames) - 1
+            if at >= self.looked_n:
+                rows_n = self.rows_n
+                story = self._breaking(frames)
+                self.looked_n = at + 1
+                if story is None and self.rows_n == rows_n and self.clean_n == at:
+                    self.clean_n = at + 1
+                if story is not None:
+                    return story
+            if at >= most or self.rows_n >= MOST_ROWS:
+                return None
+            frames.append(self.unrolled.after(frames[-1]))
+
+    def _breaking(self, frames: list[Frame]) -> Acted | None:
+        rules = all_rules(frames)
+        solver = Solver(self.unrolled.circuit, rules)
+        costly = [literal for frame in frames[1:] for literal in (*frame.changed.values(), frame.boot)]
+        first = [choice.away for choice in self.unrolled.moment.inputs.values() if choice.away != FALSE]
+        away = self.unrolled.moment.circuit.copied(first, self.unrolled.circuit, dict(frames[0].values))
+        costly += away
+        try:
+            while self.rows_n < MOST_ROWS:
+                found = solver.fewest([frames[-1].broken], [each for each in costly if each != FALSE])
+                if found is None:
+                    return None
+                row = row_of(self.unrolled, frames, found[0])
+                story = acted_out(self.model, self.promise, row, self.unrolled.moment)
+                if story is not None:
+                    return story
+                self.rows_n += 1
+                rules.append(-self.unrolled.circuit.all_of(_skeleton(frames, found[0])))
+            return None
+        finally:
+            solver.close()
+
+
+def _skeleton(frames: list[Frame], solution: object) -> list[int]:
+    """What made this row this row: who was changed when, and which times had passed."""
+    from coachwright.control.sat import Solution
+
+    assert isinstance(solution, Solution)
+    found = []
+    for frame in frames:
+        literals = [*frame.changed.values(), *(frame.values[each] for each in frame.inside)]
+        literals = [each for each in literals if abs(each) != 1]
+        found += [each if true else -each for each, true in zip(literals, solution.holds(*literals), strict=True)]
+    return found
+
+
+def _steps_back(unrolled: Unrolled, lemmas: tuple[int, ...], tried: _Tried) -> int:
+    """How many unbroken moments in a row make the next one unbroken; 0 when none of those tried do."""
+    source, circuit = unrolled.moment.circuit, unrolled.circuit
+    frames = [unrolled.anywhere()]
+    for steps_n in range(1, MOST_STEPS_BACK + 1):
+        frames.append(unrolled.after(frames[-1]))
+        if steps_n == 1 or tried.clean_n < steps_n:
+            continue
+        known = [literal for frame in frames for literal in source.copied(list(lemmas), circuit, dict(frame.values))]
+        solver = Solver(circuit, [*all_rules(frames), *known])
+        try:
+            if not solver.can_be(frames[-1].broken, *(-frame.broken for frame in frames[:-1])):
+                return steps_n
+        finally:
+            solver.close()
+    return 0
+
+
+def proofs(model: Model) -> tuple[Proof, ...]:
+    """One for each promise of the build, in the order of the file."""
+    return tuple(prove(replace(model), promise) for promise in model.promises)

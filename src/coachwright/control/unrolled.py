@@ -1,0 +1,457 @@
+"""Moment after moment as one circuit: what can follow what, whatever a person does and however long it takes.
+
+A frame is one moment of the machine, come to rest. Between two frames inputs change as they like and any time passes;
+memory moves in rounds as in control.rounds; a timed condition turns true only where it could. Whatever the step does
+is a row of frames; a few rows of frames are nothing the step does (how long times are against each other isn't known
+here). So what no row of frames breaks, no story breaks; what a row breaks has to be acted out before it is believed.
+
+See Also
+--------
+coachwright.control.encode : one moment. coachwright.control.prove : asks. coachwright.control.rounds : what is copied.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from coachwright.build.condition import Event, Held, Truth
+from coachwright.control.circuit import FALSE, TRUE, Circuit
+from coachwright.control.encode import Moment
+from coachwright.control.promised import Promised
+
+MOST_ROUNDS = 4
+"""Rounds that are followed within one moment. After more, memory may stand anywhere."""
+
+
+@dataclass(slots=True)
+class Frame:
+    """One moment. All literals are of the unrolled circuit.
+
+    Parameters
+    ----------
+    values : of every variable of the moment's circuit, at the end.
+    memory : per memory, one literal per value. was : per `becomes` of a memory, whether its condition held.
+    inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
+    boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
+    """
+
+    number: int
+    values: dict[int, int]
+    memory: Mapping[str, tuple[int, ...]]
+    was: Mapping[Event, int]
+    inside: Mapping[int, int]
+    late_was: Mapping[int, int]
+    broken: int
+    armed: int
+    boot: int
+    changed: Mapping[str, int] = field(default_factory=dict)
+    rules: list[int] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Timer:
+    """A timed condition with a variable of its own. late : of the promise."""
+
+    literal: int
+    inside: int
+    held: bool
+    late: bool
+
+
+class Unrolled:
+    """Frames of one promise over one moment.
+
+    stuck : inputs whose literals are pinned to one place in every frame (a fault); free_inputs : rules of the body that
+    read them are dropped, since they speak of the vehicle and not of what the wire says.
+    """
+
+    def __init__(self, moment: Moment, promised: Promised, *, stuck: Mapping[str, int] | None = None) -> None:
+        self.moment = moment
+        self.promised = promised
+        self.circuit = Circuit()
+        self.stuck = dict(stuck or {})
+        self.moves = {
+            memory.name: [(move, moment.acts(move, events=True)) for move in memory.moves]
+            for memory in moment.model.memories
+        }
+        self.conditions: dict[Event, int] = {}
+        self.events: dict[Event, int] = {}
+        self._note_events()
+        self.timers = _timers(moment, promised)
+        self._frames_n = 0
+
+    def _note_events(self) -> None:
+        """Every event that a move or the promise names; reading one can bring others along."""
+        while True:
+            known = self.moment.circuit.variables
+            new = [each for each in known if isinstance(each, Event) and each not in self.events]
+            if not new:
+                return
+            for event in new:
+                self.events[event] = self.moment.circuit.variable(event)
+                if event.kind == "becomes":
+                    item = event.item or Truth(event.name)
+                    self.conditions[event] = self.moment.condition(item, events=True)
+
+    # ------------------------------------------------------------------------------------------------------ frames
+    def start(self) -> Frame:
+        """A power-up: memory at its start, no event, no timer over, nobody held off but by a stop."""
+        blank = self._blank()
+        return self._next(blank, boot=TRUE)
+
+    def anywhere(self) -> Frame:
+        """Any moment at all that obeys the rules, reached or not."""
+        number = self._count()
+        new = self.circuit.variable
+        values = self._inputs(number)
+        memory = {}
+        for choice in self.moment.memories.values():
+            memory[choice.name] = self._one_of((number, "memory", choice.name), len(choice.literals))
+            values |= self._memory_bits(choice.name, memory[choice.name])
+        for place, timer in enumerate(self.timers):
+            values[timer.literal] = new((number, "timer", place))
+        for name, bit in self.moment.held_off_bits.items():
+            values[bit] = new((number, "held off", name))
+        if self.moment.restless != FALSE:
+            values[self.moment.restless] = new((number, "restless"))
+        armed = TRUE if self.promised.armed == TRUE else new((number, "armed"))
+        if self.promised.armed != TRUE:
+            values[self.promised.armed] = armed
+        values |= {var: new((number, "event", event)) for event, var in self.events.items()}
+        values |= {turn.literal: new((number, "turn", turn.literal)) for turn in self.promised.turns.values()}
+        frame = Frame(number, values, memory, {}, {}, {}, FALSE, armed, FALSE)
+        quiet = dict(values) | dict.fromkeys(self.events.values(), FALSE)
+        self._finish(frame, at_rest=quiet)
+        return frame
+
+    def after(self, before: Frame) -> Frame:
+        """The moment after `before`: a while later, a power-up included."""
+        return self._next(before, boot=self.circuit.variable((self._frames_n, "boot")))
+
+    def _count(self) -> int:
+        self._frames_n += 1
+        return self._frames_n - 1
+
+    def _blank(self) -> Frame:
+        """What stands before the first power-up: nothing that matters."""
+        values: dict[int, int] = dict.fromkeys(self.moment.circuit.variables.values(), FALSE)
+        memory = {
+            choice.name: tuple(TRUE if place == choice.rest else FALSE for place in range(len(choice.literals)))
+            for choice in self.moment.memories.values()
+        }
+        return Frame(
+            -1,
+            values,
+            memory,
+            dict.fromkeys(self.conditions, FALSE),
+            {timer.literal: FALSE for timer in self.timers},
+            {turn.literal: FALSE for turn in self.promised.turns.values()},
+            FALSE,
+            FALSE,
+            FALSE,
+        )
+
+    def _next(self, before: Frame, *, boot: int) -> Frame:
+        number = self._count()
+        frame = Frame(number, self._inputs(number), {}, {}, {}, {}, FALSE, FALSE, boot)
+        frame.changed = self._changes(before, frame)
+        settled = self._rounds(before, frame)
+        self._hold_offs(before, frame)
+        self._at_boot(frame)
+        if self.moment.restless != FALSE:
+            frame.values[self.moment.restless] = -settled
+        at_rest = dict(frame.values)
+        for event, var in self.events.items():
+            at_rest[var] = FALSE  # rounds are over
+            if event.kind == "becomes":
+                frame.values[var] = FALSE
+        self._late(before, frame)
+        self._finish(frame, at_rest=at_rest)
+        return frame
+
+    # ------------------------------------------------------------------------------------------------------ inputs
+    def _inputs(self, number: int) -> dict[int, int]:
+        values: dict[int, int] = {}
+        for name, choice in self.moment.inputs.items():
+            for bit in range(max(1, (len(choice.literals) - 1).bit_length())):
+                var = self.moment.circuit.variables.get((name, bit))
+                if var is None:
+                    continue
+                if name in self.stuck:
+                    values[var] = TRUE if self.stuck[name] >> bit & 1 else FALSE
+                else:
+                    values[var] = self.circuit.variable((number, name, bit))
+        return values
+
+    def _at_boot(self, frame: Frame) -> None:
+        """A power-up: what a finger chose is forgotten, where its `start` isn't `last`."""
+        for item in self.moment.model.inputs:
+            if item.kind in ("toggle", "pick-one") and item.start in item.values and item.name not in self.stuck:
+                choice = self.moment.inputs[item.name]
+                literal = choice.literals[choice.place(item.start)]
+                (at_start,) = self.moment.circuit.copied([literal], self.circuit, dict(frame.values))
+                frame.rules.append(self.circuit.implies(frame.boot, at_start))
+
+    def _memory_bits(self, name: str, literals: Sequence[int]) -> dict[int, int]:
+        """What the bits of a memory are when one of these is true."""
+        found = {}
+        for bit in range(max(1, (len(literals) - 1).bit_length())):
+            var = self.moment.circuit.variables.get((name, bit))
+            if var is not None:
+                found[var] = self.circuit.any_of(each for place, each in enumerate(literals) if place >> bit & 1)
+        return found
+
+    def _one_of(self, name: Hashable, values_n: int) -> tuple[int, ...]:
+        """Literals of which exactly one is true."""
+        from coachwright.control.choices import choose
+
+        return choose(self.circuit, str(name), values_n)
+
+    def _changes(self, before: Frame, frame: Frame) -> dict[str, int]:
+        found = {}
+        for name, choice in self.moment.inputs.items():
+            bits = [
+                var
+                for bit in range(max(1, (len(choice.literals) - 1).bit_length()))
+                if (var := self.moment.circuit.variables.get((name, bit))) is not None
+            ]
+            same = [self.circuit.same(before.values[var], frame.values[var]) for var in bits]
+            found[name] = -self.circuit.all_of(same)
+        return found
+
+    # ------------------------------------------------------------------------------------------------------ rounds
+    def _rounds(self, before: Frame, frame: Frame) -> int:
+        """Memory and timers of the moment; gives the literal: it came to rest within the rounds followed."""
+        circuit, boot = self.circuit, frame.boot
+        memory: dict[str, tuple[int, ...]] = {}
+        for choice in self.moment.memories.values():
+            memory[choice.name] = tuple(
+                circuit.any_of((circuit.all_of((boot, TRUE if place == choice.rest else FALSE)),
+                                circuit.all_of((-boot, literal))))
+                for place, literal in enumerate(before.memory[choice.name])
+            )  # fmt: skip
+        events = self._first_events(before, frame)
+        timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
+        was = dict(before.was.items())
+        rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
+        settled = TRUE
+        for place in range(rounds_n):
+            values = dict(frame.values)
+            for name, literals in memory.items():
+                values |= self._memory_bits(name, literals)
+            values |= events if place == 0 else dict.fromkeys(self.events.values(), FALSE)
+            inside = self._early_timers(before, frame, values, timers, first=place == 0)
+            turned, now = self._becomes(values, was, quiet=boot if place == 0 else FALSE)
+            moved = self._moved(values, memory)
+            stays = [
+                circuit.same(one, other)
+                for name in memory
+                for one, other in zip(memory[name], moved[name], strict=True)
+            ]
+            happened = [*turned.values(), *(events.values() if place == 0 else ())]
+            settled = circuit.all_of((*stays, *(-each for each in happened))) if rounds_n > 1 else TRUE
+            timers, was = {timer.literal: values[timer.literal] for timer in self._early()}, now
+            if place + 1 < rounds_n:
+                memory = moved
+            else:
+                frame.values |= {var: value for var, value in values.items() if var not in events}
+                frame.inside, frame.was = inside, now
+                settled = self._freed(frame, memory, settled)
+        frame.values |= events
+        return settled
+
+    def _freed(self, frame: Frame, memory: Mapping[str, tuple[int, ...]], settled: int) -> int:
+        """Where memory hasn't come to rest it may stand anywhere, and so may what is timed by it."""
+        if settled == TRUE:
+            frame.memory = memory
+            return TRUE
+        circuit = self.circuit
+        stands: dict[str, tuple[int, ...]] = {}
+        for name, literals in memory.items():
+            free = self._one_of((frame.number, "unsettled", name), len(literals))
+            stands[name] = tuple(
+                circuit.any_of((circuit.all_of((settled, one)), circuit.all_of((-settled, other))))
+                for one, other in zip(literals, free, strict=True)
+            )
+            frame.values |= self._memory_bits(name, stands[name])
+        for place, timer in enumerate(self._early()):
+            free_timer = circuit.variable((frame.number, "unsettled timer", place))
+            known = circuit.all_of((settled, frame.values[timer.literal]))
+            frame.values[timer.literal] = circuit.any_of((known, circuit.all_of((-settled, free_timer))))
+        frame.memory = stands
+        # What was measured is read anew, since memory may stand elsewhere.
+        values = dict(frame.values) | dict.fromkeys(self.events.values(), FALSE)
+        early = self._early()
+        again = self.moment.circuit.copied([timer.inside for timer in early], circuit, dict(values))
+        frame.inside = {timer.literal: literal for timer, literal in zip(early, again, strict=True)}
+        conditions = list(self.conditions)
+        held = self.moment.circuit.copied([self.conditions[each] for each in conditions], circuit, dict(values))
+        frame.was = dict(zip(conditions, held, strict=True))
+        return settled
+
+    def _first_events(self, before: Frame, frame: Frame) -> dict[int, int]:
+        """Events of controls in the first round: free, where they can happen; none at a power-up."""
+        found: dict[int, int] = {}
+        for place, (event, var) in enumerate(self.events.items()):
+            if event.kind == "becomes":
+                found[var] = FALSE
+                continue
+            can = [-frame.boot]
+            if not self._may_stay(event):
+                can.append(frame.changed[event.name])
+            if event.kind == "leaves":
+                choice = self.moment.inputs[event.name]
+                there = choice.literals[choice.place(event.position)]
+                can += self.moment.circuit.copied([there], self.circuit, dict(before.values))
+            found[var] = self.circuit.all_of((self.circuit.variable((frame.number, "event", place)), *can))
+        return found
+
+    def _may_stay(self, event: Event) -> bool:
+        """Can it happen while its control reads the same? A toggle keeps its value when the finger leaves it."""
+        return event.kind == "released" and self.moment.model.input(event.name).kind != "button"
+
+    def _early(self) -> list[_Timer]:
+        return [timer for timer in self.timers if not timer.late]
+
+    def _early_timers(
+        self, before: Frame, frame: Frame, values: dict[int, int], timers: Mapping[int, int], *, first: bool
+    ) -> dict[int, int]:
+        """Work out the timers of a round, in the order in which they need each other."""
+        inside = {}
+        for timer in self._early():
+            (truth,) = self.moment.circuit.copied([timer.inside], self.circuit, dict(values))
+            inside[timer.literal] = truth
+            if first:
+                values[timer.literal] = self._timer(before, frame, timer, truth)
+            elif timer.held:
+                values[timer.literal] = self.circuit.all_of((timers[timer.literal], truth))
+            else:
+                values[timer.literal] = self.circuit.any_of((timers[timer.literal], truth))
+        return inside
+
+    def _timer(self, before: Frame, frame: Frame, timer: _Timer, truth: int) -> int:
+        """A timed condition after a while: it may have come over only where it was running."""
+        circuit, boot = self.circuit, frame.boot
+        new = circuit.variable((frame.number, "timer", timer.literal))
+        was, measured = before.values[timer.literal], before.inside.get(timer.literal, before.values[timer.literal])
+        if timer.held:
+            could = circuit.all_of((-boot, measured))
+            sure = circuit.all_of((-boot, was))
+            return circuit.all_of((truth, circuit.any_of((sure, circuit.all_of((could, new))))))
+        could = circuit.all_of((-boot, was))
+        sure = circuit.all_of((-boot, measured))
+        return circuit.any_of((truth, sure, circuit.all_of((could, new))))
+
+    def _becomes(
+        self, values: dict[int, int], was: Mapping[Event, int], *, quiet: int
+    ) -> tuple[dict[Event, int], dict[Event, int]]:
+        turned, now = {}, {}
+        for event, condition in self.conditions.items():
+            (truth,) = self.moment.circuit.copied([condition], self.circuit, dict(values))
+            now[event] = truth
+            turned[event] = self.circuit.all_of((truth, -was.get(event, FALSE), -quiet))
+            values[self.events[event]] = turned[event]
+        return turned, now
+
+    def _moved(self, values: Mapping[int, int], memory: Mapping[str, tuple[int, ...]]) -> dict[str, tuple[int, ...]]:
+        """Every memory after the round: of the moves that hold the first acts."""
+        found = {}
+        for name, moves in self.moves.items():
+            choice, old = self.moment.memories[name], memory[name]
+            new: list[list[int]] = [[] for _ in old]
+            nobody = TRUE
+            holds = self.moment.circuit.copied([acts for _, acts in moves], self.circuit, dict(values))
+            for (move, _), literal in zip(moves, holds, strict=True):
+                acts = self.circuit.all_of((nobody, literal))
+                if move.next:
+                    around = [choice.place(value) for value in move.next]
+                    for place, here in enumerate(old):
+                        target = around[(around.index(place) + 1) % len(around)] if place in around else around[0]
+                        new[target].append(self.circuit.all_of((acts, here)))
+                else:
+                    new[choice.place(move.to)].append(acts)
+                nobody = self.circuit.all_of((nobody, -literal))
+            for place, here in enumerate(old):
+                new[place].append(self.circuit.all_of((nobody, here)))
+            found[name] = tuple(self.circuit.any_of(each) for each in new)
+        return found
+
+    # --------------------------------------------------------------------------------------------------- functions
+    def _hold_offs(self, before: Frame, frame: Frame) -> None:
+        """Held off from a stop's start until asked; what asks is at least a change of something it reads."""
+        circuit = self.circuit
+        for name, bit in self.moment.held_off_bits.items():
+            asked_by = next(each.asked_by for each in self.moment.machine.functions if each.name == name)
+            places = asked_by.turned_on | asked_by.moved | ({asked_by.by} if asked_by.by >= 0 else set())
+            names = [self.moment.machine.inputs[place].name for place in sorted(places)]
+            through = TRUE if asked_by.memories else FALSE
+            can_ask = circuit.any_of((through, frame.boot, *(frame.changed[each] for each in names)))
+            kept = circuit.all_of((before.values[bit], -can_ask))
+            new = circuit.variable((frame.number, "held off", name))
+            frame.values[bit] = circuit.any_of((kept, new))
+            # It begins only with a stop; the rules at rest say that a stop begins it.
+            acting = self.moment.functions[name]
+            (stopped,) = self.moment.circuit.copied([acting.stopped], circuit, dict(frame.values))
+            begins = circuit.any_of((stopped, circuit.all_of((before.values[bit], -frame.boot))))
+            frame.rules.append(circuit.implies(frame.values[bit], begins))
+
+    # ------------------------------------------------------------------------------------------------------ promise
+    def _late(self, before: Frame, frame: Frame) -> None:
+        """What the promise itself remembers: turns, timers, whether it is armed."""
+        circuit, source = self.circuit, self.moment.circuit
+        late_was = {}
+        for turn in self.promised.turns.values():
+            (truth,) = source.copied([turn.inside], circuit, dict(frame.values))
+            late_was[turn.literal] = truth
+            frame.values[turn.literal] = circuit.all_of(
+                (truth, -before.late_was.get(turn.literal, before.values[turn.literal]), -frame.boot)
+            )
+        inside = dict(frame.inside)
+        for timer in self.timers:
+            if timer.late:
+                (truth,) = source.copied([timer.inside], circuit, dict(frame.values))
+                inside[timer.literal] = truth
+                frame.values[timer.literal] = self._timer(before, frame, timer, truth)
+        frame.inside, frame.late_was = inside, late_was
+        if self.promised.armed != TRUE:
+            after, until = source.copied([self.promised.after, self.promised.until], circuit, dict(frame.values))
+            frame.armed = circuit.all_of((-until, circuit.any_of((after, before.armed))))
+            frame.values[self.promised.armed] = frame.armed
+        else:
+            frame.armed = TRUE
+
+    def _finish(self, frame: Frame, *, at_rest: dict[int, int]) -> None:
+        source, moment = self.moment.circuit, self.moment
+        rules = [*moment.rules, *moment.rules_at_rest]
+        frame.rules += source.copied(rules, self.circuit, dict(at_rest))
+        frame.rules += source.copied(moment.rules, self.circuit, dict(frame.values))
+        (frame.broken,) = source.copied([self.promised.broken], self.circuit, dict(frame.values))
+        if not frame.inside:  # anywhere: what its timers measure and its conditions say is read from it
+            early = list(self.timers)
+            literals = source.copied([timer.inside for timer in early], self.circuit, dict(frame.values))
+            frame.inside = {timer.literal: each for timer, each in zip(early, literals, strict=True)}
+            names = list(self.conditions)
+            said = source.copied([self.conditions[each] for each in names], self.circuit, dict(at_rest))
+            frame.was = dict(zip(names, said, strict=True))
+            turns = list(self.promised.turns.values())
+            late = source.copied([turn.inside for turn in turns], self.circuit, dict(frame.values))
+            frame.late_was = {turn.literal: each for turn, each in zip(turns, late, strict=True)}
+
+
+def _timers(moment: Moment, promised: Promised) -> tuple[_Timer, ...]:
+    """Every timed condition with a variable, each behind what it needs."""
+    found = [
+        _Timer(literal, moment.condition(timed.item), isinstance(timed, Held), late=False)
+        for timed, literal in moment.timed.items()
+        if literal in set(moment.circuit.variables.values())
+    ]
+    found += [
+        _Timer(late.literal, late.inside, isinstance(late.timed, Held), late=True) for late in promised.timers.values()
+    ]
+    return tuple(found)
+
+
+def all_rules(frames: Iterable[Frame]) -> list[int]:
+    """What holds in a row of frames."""
+    return [rule for frame in frames for rule in frame.rules]
