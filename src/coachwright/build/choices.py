@@ -96,6 +96,15 @@ def alike_vehicles(model: Model) -> tuple[AlikeVehicles, ...]:
     )
 
 
+def spoken_vehicles(alike: AlikeVehicles, most: int = 12) -> str:
+    """``3 (C-3) and 5``; "" where there are none."""
+    names = dict(alike.named)
+    said = [f"{number} ({names[number]})" if number in names else str(number) for number in alike.numbers]
+    if len(said) > most:
+        return f"{', '.join(said[:most])} and {len(said) - most} more"
+    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
+
+
 def spoken_choices(choices: Choices, base: Choices) -> str:
     """``second-radio fitted and power none``: what differs from the base; "no option chosen" where nothing does."""
     differs = [f"{option} {value}" for option, value in choices if (option, value) not in base]

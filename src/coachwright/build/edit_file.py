@@ -29,6 +29,32 @@ def replace_file(path: Path, *, old: bytes, new: bytes) -> None:
         raise EditRefused(f"{path} can't be written: {error.strerror or error}.") from error
 
 
+def create_file(path: Path, *, new: bytes) -> None:
+    """Write a file that isn't there yet, whole or not at all.
+
+    Raises
+    ------
+    EditRefused : by now there is one, or it can't be written.
+    """
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".new", dir=path.parent)
+        beside = Path(name)
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(new)
+                file.flush()
+                os.fchmod(file.fileno(), 0o644)
+                os.fsync(file.fileno())
+            os.link(beside, path)  # unlike a rename, it never takes the place of a file that came in between
+        finally:
+            beside.unlink(missing_ok=True)
+        _sync_folder(path.parent)
+    except FileExistsError as error:
+        raise EditRefused(f"{path} is there by now. Look at it, then repeat.") from error
+    except OSError as error:
+        raise EditRefused(f"{path} can't be written: {error.strerror or error}.") from error
+
+
 def _replace(path: Path, old: bytes, new: bytes) -> None:
     before = path.stat()
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".new", dir=path.parent)

@@ -12,7 +12,7 @@ coachwright.build.model : what comes out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from coachwright.build.choices import Choices, chosen, offer_of, optional_names, spoken_choices
@@ -41,11 +41,13 @@ class Loaded:
     model : what exists; None when anything in the file stands in the way.
     document : the text with its marks, as the choices of this vehicle make it.
     findings : of the door, in the order of the file; those of the shop's catalogue first.
+    lock : what solvers chose, for all vehicles of the job; `model` has what holds for this one.
     """
 
     model: Model | None
     document: Document
     findings: tuple[Finding, ...]
+    lock: Lock = field(default=Lock(""))
 
 
 def load_build(path: Path, *, catalogue: Catalogue | None = None, serial: int | None = None) -> Loaded:
@@ -141,7 +143,8 @@ class _Reading:
         found.sort(key=Finding.sort_key)
         if any(finding.severity == "error" for finding in found):
             model = None
-        return Loaded(model, vehicle.document, (*self.catalogue.findings, *_bounded(found, self.file)))
+        findings = (*self.catalogue.findings, *_bounded(found, self.file))
+        return Loaded(model, vehicle.document, findings, self.lock)
 
     def _vehicle(self, choices: Choices) -> _Vehicle:
         text, troubles = chosen(self.document, self.offer, choices)

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from coachwright.build.choices import Choices
+from coachwright.build.edit_file import create_file, replace_file
 from coachwright.build.edit_value import written
 from coachwright.build.model import Decision, Fixed
 from coachwright.kit.errors import DoorRefused
@@ -100,6 +101,24 @@ def lock_text(decisions: Iterable[Decision], *, build: str) -> str:
     lines = [_line(each) for each in sorted(set(decisions), key=sort_key)]
     body = "decisions:\n" + "".join(f"- {line}\n" for line in lines) if lines else "decisions: []\n"
     return _HEAD.format(build=" ".join(build.split())) + body
+
+
+def write_lock(lock: Lock, decisions: Iterable[Decision], *, path: Path, build: str) -> bool:
+    """Put these decisions in the place of what `lock` was read from, in one step; True when that changed anything.
+
+    Raises
+    ------
+    EditRefused : the file has changed since it was read, or can't be written.
+    """
+    new = lock_text(decisions, build=build)
+    there = path.exists() or path.is_symlink()
+    if new == lock.text or (not there and not lock.text and new == lock_text((), build=build)):
+        return False
+    if there:
+        replace_file(path.resolve(), old=lock.text.encode("utf-8"), new=new.encode("utf-8"))
+    else:
+        create_file(path, new=new.encode("utf-8"))
+    return True
 
 
 def sort_key(decision: Decision) -> tuple[object, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from coachwright.build.choices import alike_vehicles, spoken_choices, spoken_vehicles
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import ColourShow, Function, Head, Input, Memory, Model, Show, Situation
 from coachwright.build.pattern_text import print_pattern
@@ -27,6 +28,7 @@ def whole_job(model: Model) -> dict[str, Any]:
         "job": f"{model.job.name} for {model.job.customer}",
         "number": f"{model.job.number} revision {model.job.revision}",
         "vehicles": model.count,
+        **_choices(model),
         "body": model.body.title,
         "packs": list(model.packs),
         "heads": f"{sum(lamps.values())} of ours, {sum(head.reach != 'own' for head in model.heads)} of the vehicle",
@@ -39,6 +41,22 @@ def whole_job(model: Model) -> dict[str, Any]:
         "promises": [each.name for each in model.promises],
         "digest": model.digest,
     }
+
+
+def _choices(model: Model) -> dict[str, Any]:
+    """Which vehicle this is, what it chose, and which vehicles of the job chose the same."""
+    if not model.options and not model.serials:
+        return {}
+    shown: dict[str, Any] = {}
+    if model.serial:
+        name = next((each.name for each in model.serials if str(each.number) == model.serial), "")
+        shown["this vehicle"] = f"{model.serial} ({name})" if name else model.serial
+    if model.options:
+        shown["options"] = [f"{option} {value}" for option, value in model.choices]
+    groups = alike_vehicles(model)
+    if model.options:
+        shown["alike"] = {spoken_choices(group.differs, ()): spoken_vehicles(group) or "none" for group in groups}
+    return shown
 
 
 def one_thing(model: Model, name: str) -> dict[str, Any]:

@@ -15,10 +15,11 @@ from hashlib import blake2b
 from pathlib import Path
 from typing import Any
 
+from coachwright.build import settling
 from coachwright.build.load import Loaded, load_build
 from coachwright.build.marks import mark_findings
 from coachwright.build.model import Model
-from coachwright.kit.errors import CoachwrightError
+from coachwright.kit.errors import CoachwrightError, SerialNotThere
 from coachwright.kit.finding import Finding, Fix, Severity
 from coachwright.kit.mark import Mark
 from coachwright.kit.nodes import Document
@@ -92,20 +93,29 @@ class Verdict:
         return tuple(judgement for judgement in self.judgements if judgement.state in states)
 
 
-def check(path: Path, *, progress: Progress | None = None, today: date | None = None) -> Verdict:
-    """The verdict on the build at `path`; never writes.
+def check(
+    path: Path, *, progress: Progress | None = None, today: date | None = None, serial: int | None = None
+) -> Verdict:
+    """The verdict on the build at `path`, on its base or on one vehicle of the job; never writes.
 
     Parameters
     ----------
     progress : called with what is being done, how many are done, how many there are.
     today : on which waivers have to hold; the day it is when left out.
+    serial : number of the vehicle.
+
+    Raises
+    ------
+    SerialNotThere : the job has no vehicle of that number.
     """
     day = today or date.today()  # noqa: DTZ011  the shop's own calendar day
     tell = progress or _silent
     tell("reading", 0, 0)
     try:
         catalogue = load_catalogue(shop_folder=path.parent / "parts")
-        loaded = load_build(path, catalogue=catalogue)
+        loaded = load_build(path, catalogue=catalogue, serial=serial)
+    except SerialNotThere:
+        raise
     except (OSError, CoachwrightError) as error:
         return unreadable(str(path), str(error) or type(error).__name__, day)
     return verdict_of(loaded, folder=path.parent, progress=tell, today=day)
@@ -129,6 +139,7 @@ def verdict_of(loaded: Loaded, *, folder: Path | None, progress: Progress, today
     found += _guarded("the places", lambda: place_findings(model))
     found += _guarded("the law's questions", lambda: law_findings(model, packs))
     found += _guarded("the controls", lambda: _before_proof(model))
+    found += _guarded("the lock", lambda: settling.lock_findings(model, loaded.lock, settling.SOLVERS))
     judgements, gathered = judged(model, packs, opened, progress)
     found += gathered
     waived = waive(judgements, found, model.waivers, today=today)
@@ -351,6 +362,8 @@ def _counts(judgements: tuple[Judgement, ...], findings: tuple[Finding, ...]) ->
 def _digest(document: Document, model: Model | None, packs: tuple[Pack, ...]) -> str:
     hashed = blake2b(digest_size=16)
     hashed.update((model.digest if model is not None else document.text).encode("utf-8", "replace"))
+    if model is not None and model.decisions:
+        hashed.update(repr([(each.subject, each.what, each.value) for each in model.decisions]).encode())
     for pack in sorted(packs, key=lambda each: each.pack):
         hashed.update(repr(pack).encode("utf-8", "replace"))
     return hashed.hexdigest()

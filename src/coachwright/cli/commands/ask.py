@@ -16,13 +16,19 @@ app = command_app("ask", __doc__)
 
 
 @app.default
-def run(build: Path, *setting: str, as_json: Annotated[bool, Parameter(name="--json", negative="")] = False) -> int:
+def run(
+    build: Path,
+    *setting: str,
+    serial: int | None = None,
+    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+) -> int:
     """Ask one setting.
 
     Parameters
     ----------
     build : the build file, or the folder it lies in.
     setting : inputs and memories, as name=value; what isn't named is at rest.
+    serial : number of the vehicle; the base, with no option chosen, without it.
     as_json : print JSON.
     """
     path = existing_build(build)
@@ -30,7 +36,7 @@ def run(build: Path, *setting: str, as_json: Annotated[bool, Parameter(name="--j
     from coachwright.control.ask import ask
     from coachwright.kit.units import parse
 
-    model = opened(path)
+    model = opened(path, serial=serial)
     answer = ask(model, " ".join(setting), read_number=parse)
     if as_json:
         print_json(answer.as_json())

@@ -19,6 +19,7 @@ app = command_app("check", __doc__)
 def run(
     build: Path,
     *,
+    serial: int | None = None,
     as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
     rules: Annotated[bool, Parameter(name="--rules", negative="")] = False,
     form: Annotated[Literal["text", "json", "sarif"], Parameter(name="--format")] = "text",
@@ -28,28 +29,38 @@ def run(
     Parameters
     ----------
     build : the build file, or the folder it lies in.
+    serial : number of one vehicle to judge. Without it the base is, and each other set of choices that serials use.
     as_json : print the whole verdict as JSON.
     rules : print every rule with its state, not only what was found.
     form : how it is printed. sarif is what editors and code hosts read.
     """
     path = existing_build(build)
+    from coachwright.proof.alike import JobVerdict, check_job
     from coachwright.proof.verdict import check
 
     with progress("check") as tell:
-        verdict = check(path, progress=tell)
+        if serial is None:
+            job = check_job(path, progress=tell)
+        else:
+            job = JobVerdict(check(path, progress=tell, serial=serial), None, ())
+    verdict = job.base
     if form == "sarif":
         from coachwright.look.sarif import sarif
 
         print_json(sarif(verdict))
-        return verdict.exit_code
+        return job.exit_code
     if as_json or form == "json":
-        from coachwright.proof.as_json import as_json as to_json
+        from coachwright.look.alike import job_json
 
-        print_json(to_json(verdict))
-        return verdict.exit_code
+        print_json(job_json(job))
+        return job.exit_code
+    from coachwright.look.alike import alike_lines, serial_line
     from coachwright.look.report import report_lines
 
     for line in report_lines(verdict, every_rule=rules, coloured=coloured()):
         print(line)
+    vehicle = serial_line(verdict.model) if verdict.model is not None else ""
+    for line in [*alike_lines(job), *([vehicle] if vehicle else [])]:
+        print(line)
     print(caution_line("check"))
-    return verdict.exit_code
+    return job.exit_code

@@ -16,20 +16,27 @@ app = command_app("show", __doc__)
 
 
 @app.default
-def run(build: Path, name: str = "", *, as_json: Annotated[bool, Parameter(name="--json", negative="")] = False) -> int:
+def run(
+    build: Path,
+    name: str = "",
+    *,
+    serial: int | None = None,
+    as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
+) -> int:
     """Show a build or one thing of it.
 
     Parameters
     ----------
     build : the build file, or the folder it lies in.
     name : what to show; the whole job without it.
+    serial : number of the vehicle; the base, with no option chosen, without it.
     as_json : print JSON.
     """
     path = existing_build(build)
     from coachwright.cli.open_build import opened
     from coachwright.look.understood import one_thing, whole_job
 
-    model = opened(path)
+    model = opened(path, serial=serial)
     shown = one_thing(model, name) if name else whole_job(model)
     if as_json:
         print_json(shown)
