@@ -35,6 +35,8 @@ from coachwright.parts.photometric_text import (
     too_many,
 )
 
+MOST_LINES = 5_000
+
 _WORDS = ("goniometer", "angle", "intensity", "lumens", "title", "report", "date", "laboratory")
 _NEEDED = ("goniometer", "angle", "intensity")
 _ANGLE_UNITS = {"deg": 1.0, "rad": float(np.degrees(1.0))}
@@ -62,6 +64,14 @@ def read_candela_csv(text: str) -> PhotometricFile:
     separator = _separator(text)
     table = _Table()
     for number, (_, line) in enumerate(lines_of(text), start=1):
+        if number > MOST_LINES:
+            raise PhotometryWrong(
+                "PRT-080",
+                "photometry-too-large",
+                f"The table has more than {MOST_LINES:,} lines.",
+                at=(number, 1),
+                write="Take out lines that say nothing.",
+            )
         cells = [cell.strip().strip('"').strip() for cell in line.split(separator, MOST_ANGLES + 1)]
         while cells and not cells[-1]:
             cells.pop()

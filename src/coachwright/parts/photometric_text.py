@@ -21,10 +21,8 @@ MOST_ANGLES = 1_801
 MOST_VALUES = 700_000
 """More than a measurement every tenth of a degree over the half, and every half degree round: no lamp needs more."""
 
-_LINE_END = re.compile(r"\r\n|\r|\n")
 _WORD = re.compile(r"[^ \n\t]+")
 _PLAIN = re.compile(r"[0-9+\-.eE]*")
-_UNPRINTED = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]+")
 _BETWEEN_DIGITS = re.compile(r"(?<=[0-9]),(?=[0-9])")
 
 
@@ -74,7 +72,7 @@ def text_of(content: bytes) -> str:
         text = content.decode("utf-8")
     except UnicodeDecodeError:
         text = content.decode("latin-1")
-    text = _LINE_END.sub("\n", text).partition("\x1a")[0]
+    text = text.replace("\r\n", "\n").replace("\r", "\n").partition("\x1a")[0]
     if "\x00" in text:
         line = text.count("\n", 0, text.index("\x00")) + 1
         raise PhotometryWrong(
@@ -94,7 +92,7 @@ def place_in(text: str, offset: int) -> tuple[int, int]:
 
 def printable(text: str, most: int = 200) -> str:
     """A text of the file as it may be shown: one line, no control characters, not endless."""
-    clean = " ".join(_UNPRINTED.sub(" ", text).split())
+    clean = " ".join("".join(sign if sign.isprintable() else " " for sign in text[: 4 * most]).split())
     return clean if len(clean) <= most else f"{clean[: most - 3]}..."
 
 
@@ -110,11 +108,12 @@ def number_in(word: str) -> float | None:
 
 
 def lines_of(text: str) -> Iterator[tuple[int, str]]:
-    """(offset, line) of every line."""
+    """(offset, line) of every line, one at a time."""
     offset = 0
-    for line in text.split("\n"):
-        yield offset, line
-        offset += len(line) + 1
+    while (end := text.find("\n", offset)) >= 0:
+        yield offset, text[offset:end]
+        offset = end + 1
+    yield offset, text[offset:]
 
 
 class Numbers:
