@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coachwright.build.condition import And, Condition, Constant, First, Held, Not
 from coachwright.build.model import Model, Promise
@@ -35,7 +35,7 @@ from coachwright.control.machine import (
 )
 from coachwright.control.sat import Solution
 from coachwright.control.signals import Inputs
-from coachwright.control.sources import SettingNotKnownError, let_go
+from coachwright.control.sources import LOST, Fault, SettingNotKnownError, let_go
 from coachwright.control.statement import Outputs
 from coachwright.control.unrolled import Frame, Unrolled
 
@@ -126,26 +126,24 @@ def row_of(unrolled: Unrolled, frames: Sequence[Frame], solution: Solution) -> t
     return tuple(row)
 
 
-def acted_out(model: Model, promise: Promise, row: Sequence[Row], said: Moment) -> Acted | None:
+def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequence[Fault] = ()) -> Acted | None:
     """The story of a row, shortened; None when the machine doesn't break the promise on it.
 
-    said : the moment whose choices say how a setting is told.
+    said : the moment whose choices say how a setting is told. faults : that hold from power-up on.
     """
-    watched = Watched(model, promise)
+    silent = {fault.input for fault in faults}
+    row = [replace(each, reads=tuple(one for one in each.reads if one[0] not in silent)) for each in row]
     away = tuple((name, value) for name, value in row[0].reads if _place(said, name, value) != said.inputs[name].rest)
     for start in ((), away) if away else ((),):
         for together in (False, True):
-            acts = _played(watched, said, start, row, together=together)
+            acts = _played(Run(watched, start, faults), said, row, together=together)
             if acts is not None:
-                return _shortened(watched, said, start, acts)
+                return _shortened(watched, said, start, acts, faults)
     return None
 
 
-def _played(
-    watched: Watched, said: Moment, start: Settings, row: Sequence[Row], *, together: bool
-) -> tuple[Act, ...] | None:
+def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool) -> tuple[Act, ...] | None:
     """The acts of a row up to where the promise is broken."""
-    run = Run(watched, start)
     acts: list[Act] = []
     for moment in row:
         if run.broken:
@@ -197,20 +195,22 @@ def _not_yet(run: Run, moment: Row, said: Moment) -> Settings:
     return tuple(found)
 
 
-def _shortened(watched: Watched, said: Moment, start: Settings, acts: tuple[Act, ...]) -> Acted:
+def _shortened(
+    watched: Watched, said: Moment, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]
+) -> Acted:
     """Without any act, or setting at the start, that isn't needed."""
     shorter = True
     while shorter:
         shorter = False
         for place in range(len(acts) - 1, -1, -1):
             fewer = (*acts[:place], *acts[place + 1 :])
-            if _breaks(watched, start, fewer):
+            if _breaks(Run(watched, start, faults), fewer):
                 acts, shorter = fewer, True
         for place in range(len(start) - 1, -1, -1):
             less = (*start[:place], *start[place + 1 :])
-            if _breaks(watched, less, acts):
+            if _breaks(Run(watched, less, faults), acts):
                 start, shorter = less, True
-    run = Run(watched, start)
+    run = Run(watched, start, faults)
     done: list[Act] = []
     for act in acts:
         if run.broken:
@@ -220,12 +220,17 @@ def _shortened(watched: Watched, said: Moment, start: Settings, acts: tuple[Act,
     text = "power-up, everything at rest"
     if start:
         text = f"power-up with {' and '.join(_text(said, name, value) for name, value in start)}"
+    if faults:
+        text = f"{text}; {' and '.join(f'{fault.input} {_stuck_text(fault)}' for fault in faults)}"
     reads = tuple(values_read(run.machine, run.state).items())
     return Acted(start, text, tuple(done), reads, outputs_of(run.machine, run.state))
 
 
-def _breaks(watched: Watched, start: Settings, acts: Sequence[Act]) -> bool:
-    run = Run(watched, start)
+def _stuck_text(fault: Fault) -> str:
+    return "lost" if fault.stuck_at == LOST else f"stuck at {fault.stuck_at}"
+
+
+def _breaks(run: Run, acts: Sequence[Act]) -> bool:
     for act in acts:
         if run.broken:
             return True
@@ -237,18 +242,22 @@ def _breaks(watched: Watched, start: Settings, acts: Sequence[Act]) -> bool:
 
 
 class Run:
-    """A story as it goes on: the machine's state, and whether the promise has been broken."""
+    """A story as it goes on: the machine's state, and whether the promise has been broken.
 
-    def __init__(self, watched: Watched, start: Settings) -> None:
+    faults : sources that don't tell the truth, from power-up on.
+    """
+
+    def __init__(self, watched: Watched, start: Settings, faults: Sequence[Fault] = ()) -> None:
         self.watched = watched
         self.machine = watched.machine
+        self.faults = tuple(faults)
         inputs, kept = start_inputs(self.machine, dict(start))
-        self.state, _ = power_up(self.machine, inputs, kept=kept)
+        self.state, _ = power_up(self.machine, inputs, kept=kept, faults=self.faults)
         self.armed = False
         self.broken = False
         self.last: Instant | None = None
         # A further look at the same moment, in which nothing happens, answers the watches.
-        for instant in instants(self.machine, self.state, self.state.inputs, 0):
+        for instant in instants(self.machine, self.state, self.state.inputs, 0, faults=self.faults):
             self._see(instant)
 
     def copy(self) -> Run:
@@ -281,7 +290,7 @@ class Run:
     def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
         if self.broken:
             return
-        for instant in instants(self.machine, self.state, inputs, elapsed_ms):
+        for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.faults):
             self._see(instant)
             if self.broken:
                 break

@@ -13,19 +13,21 @@ coachwright.control.witness : the same question over every setting, asked in ano
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Literal
 
 from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Acted, acted_out, row_of
+from coachwright.control.acted import Acted, Watched, acted_out, row_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.encode import Moment
 from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
-from coachwright.control.sat import Solver
+from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
+from coachwright.control.sources import Fault
 from coachwright.control.unrolled import Frame, Unrolled, all_rules
 
 State = Literal["proved", "broken", "undecided"]
@@ -62,36 +64,56 @@ def prove(model: Model, promise: Promise) -> Proof:
     needed = needed_for(model, promise)
     moment = Moment(needed, build_machine(needed))
     promised = Promised(moment, Shown(moment), promise)
-    if not _can_be(moment, promised):
-        return Proof(promise.name, "proved", "no setting of anything it depends on breaks it")
-    unrolled = Unrolled(moment, promised)
+    return answered(Question(Watched(model, promise), moment, promised))
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A promise over a moment. stuck : inputs that read one place in every moment, because of these faults."""
+
+    watched: Watched
+    moment: Moment
+    promised: Promised
+    stuck: Mapping[str, int] = field(default_factory=dict)
+    faults: tuple[Fault, ...] = ()
+
+
+def answered(question: Question) -> Proof:
+    """Proved, broken or undecided."""
+    moment, promised = question.moment, question.promised
+    name = question.watched.promise.name
+    if not _can_be(question):
+        return Proof(name, "proved", "no setting of anything it depends on breaks it")
+    unrolled = Unrolled(moment, promised, stuck=question.stuck)
     frames = [unrolled.start()]
-    tried = _Tried(model, promise, unrolled)
+    tried = _Tried(question.watched, unrolled, question.faults)
     story = tried.rows(frames, SHALLOW)
     if story is not None:
-        return Proof(promise.name, "broken", "a story breaks it", story, tried.rows_n)
+        return Proof(name, "broken", "a story breaks it", story, tried.rows_n)
     lemmas = always_true(unrolled, candidates(moment, promised))
     if -promised.broken in lemmas:
         how = "it holds at power-up, and every step keeps it"
-        return Proof(promise.name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas) - 1)
+        return Proof(name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas) - 1)
     steps_n = _steps_back(unrolled, lemmas, tried)
     if steps_n:
         how = f"it holds in the first {steps_n} moments, and every {steps_n} moments keep it"
-        return Proof(promise.name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
+        return Proof(name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
     story = tried.rows(frames, DEEP)
     if story is not None:
-        return Proof(promise.name, "broken", "a story breaks it", story, tried.rows_n)
+        return Proof(name, "broken", "a story breaks it", story, tried.rows_n)
     how = f"neither a proof nor a story of up to {DEEP} moments was found"
-    return Proof(promise.name, "undecided", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
+    return Proof(name, "undecided", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
 
 
-def _can_be(moment: Moment, promised: Promised) -> bool:
+def _can_be(question: Question) -> bool:
     """Is there a moment that breaks it, whether or not a story leads there?"""
-    if promised.broken == FALSE:
+    moment, broken = question.moment, question.promised.broken
+    if broken == FALSE:
         return False
+    stuck = [moment.inputs[name].literals[place] for name, place in question.stuck.items()]
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     try:
-        return solver.can_be(promised.broken)
+        return solver.can_be(broken, *stuck)
     finally:
         solver.close()
 
@@ -99,10 +121,10 @@ def _can_be(moment: Moment, promised: Promised) -> bool:
 class _Tried:
     """Rows of moments from power-up that break a promise on paper, tried on the machine."""
 
-    def __init__(self, model: Model, promise: Promise, unrolled: Unrolled) -> None:
-        self.model = model
-        self.promise = promise
+    def __init__(self, watched: Watched, unrolled: Unrolled, faults: Sequence[Fault]) -> None:
+        self.watched = watched
         self.unrolled = unrolled
+        self.faults = faults
         self.rows_n = 0
         self.looked_n = 0
         self.clean_n = 0
@@ -137,7 +159,7 @@ class _Tried:
                 if found is None:
                     return None
                 row = row_of(self.unrolled, frames, found[0])
-                story = acted_out(self.model, self.promise, row, self.unrolled.moment)
+                story = acted_out(self.watched, row, self.unrolled.moment, self.faults)
                 if story is not None:
                     return story
                 self.rows_n += 1
@@ -147,11 +169,8 @@ class _Tried:
             solver.close()
 
 
-def _skeleton(frames: list[Frame], solution: object) -> list[int]:
+def _skeleton(frames: list[Frame], solution: Solution) -> list[int]:
     """What made this row this row: who was changed when, and which times had passed."""
-    from coachwright.control.sat import Solution
-
-    assert isinstance(solution, Solution)
     found = []
     for frame in frames:
         literals = [*frame.changed.values(), *(frame.values[each] for each in frame.inside)]
@@ -180,4 +199,4 @@ def _steps_back(unrolled: Unrolled, lemmas: tuple[int, ...], tried: _Tried) -> i
 
 def proofs(model: Model) -> tuple[Proof, ...]:
     """One for each promise of the build, in the order of the file."""
-    return tuple(prove(replace(model), promise) for promise in model.promises)
+    return tuple(prove(model, promise) for promise in model.promises)
