@@ -57,10 +57,10 @@ def content_of(path: Path, *, within: Path | None = None) -> bytes:
     ------
     PhotometryWrong : it isn't there, leads out, is no ordinary file, or is too large.
     """
-    real = Path(os.path.realpath(path))
-    if within is not None and not real.is_relative_to(os.path.realpath(within)):
-        raise _not_beside("It is a link that leads out of the folder of parts.")
     try:
+        real = Path(os.path.realpath(path))
+        if within is not None and not real.is_relative_to(os.path.realpath(within)):
+            raise _not_beside("It is a link that leads out of the folder of parts.")
         flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)  # a pipe without a writer would be waited for
         with os.fdopen(os.open(real, flags), "rb") as stream:
             if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
