@@ -106,7 +106,7 @@ ROUGH = (_odd, _odd, _cut)
 def mutated(seed: int) -> str:
     """A good build with one to three changes, three quarters of them gentle."""
     rng = random.Random(seed)
-    text = small.whole()
+    text = small.whole(**small.FULL) if seed % 2 else small.whole()
     for _ in range(rng.choice([1, 1, 2, 3])):
         kinds = GENTLE if seed % 4 else GENTLE + ROUGH
         text = rng.choice(kinds)(text, rng) if text.strip() and ENTRY.search(text) else text

@@ -221,6 +221,38 @@ promises:
 }
 """A good build, by section."""
 
+MORE = {
+    "parts-by": "parts-by: shop",
+    "feeds": """\
+feeds:
+  box: {from: spare, on-while: hot, sleep: 5 min after ignition ends, shed: never}
+  radios: {from: spare, on-while: ignition plus 30 min, below: 11.8 V held 2 min, ends-with: shutdown-line 90 s before}
+  outlet: {from: main-battery, on-while: engine == running, shed: 1}""",
+    "equipment": """\
+equipment:
+  box: {part: controller, at: floor, feed: box}
+  main-siren: {part: siren, at: floor, speakers: [bumper.left, bumper.right], feed: box}
+  locker-fan: {part: fan, at: chest, feed: outlet, also: [box], shed: 2}
+  radio: {part: two-way, at: console.bay-1, by: customer, feed: radios, antenna: roof-rear}
+  camera: {part: fan, at: floor, feed: vehicle.reverse, count: 2, note: "left, right"}
+  spare: {part: second, at: floor, isolator: {join: engine == running, split: supply < 12.8 V held 2 min}}
+  cut: {part: cut-off, at: floor, breaks: [spare], spares: [outlet, box.memory]}""",
+    "console": "console:\n  body: {part: shelf, at: tunnel}\n  bays: [bay-1 radio, bay-2 controls, bay-3 blank, cups]",
+    "cargo": """\
+cargo:
+  tray: {part: slide-out, at: floor, panel: hatch, locks: [in, out], holds: [map, pens]}
+  chest: {part: chest, at: tray, air: outside, volume: 18 ft3, hold: strap}
+  cones: {count: 24, weight: 7 lb, at: chest, packed: after delivery}""",
+    "marking": """\
+marking:
+  band: {film: stripes, band: 6 in, from: bumper, to: tail}
+  rear: {film: stripes, slope: 45 deg, width: 6 in, share: 50 %, on: [hatch, hatch-inside]}""",
+    "trailer": "trailer:\n  cart: {tongue: 40 kg, weight: 400 kg, lamps: vehicle.seven-way, present: optional}",
+}
+"""What a job says of power, cargo and film, to be read with `whole(**FULL)`."""
+
+FULL = {name.replace("-", "_"): text for name, text in MORE.items()}
+
 
 def whole(**sections: str) -> str:
     """The text of the good build, some sections (with _ for -) written otherwise; "" leaves one away."""

@@ -61,6 +61,7 @@ def test_a_good_build_passes(read: Any) -> None:
     )
 
     assert [error.message for error in VALIDATOR.iter_errors(read(text))] == []
+    assert [error.message for error in VALIDATOR.iter_errors(read(small.whole(**small.FULL)))] == []
 
 
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: f"{path.parent.name}/{path.name}")
@@ -83,6 +84,14 @@ def test_whole_jobs_are_sayable(path: Path) -> None:
         ("job", "job: {name: A, law: {x: {answer: perhaps}}}"),
         ("vehicle-lamps", "vehicle-lamps:\n  horn: {reach: by hand}"),
         ("controls", "controls:\n  Big_One: {kind: toggle, at: a}"),
+        ("feeds", "feeds:\n  a: {from: main-battery}"),
+        ("feeds", "feeds:\n  a: {from: main-battery, on-while: hot, shed: 0}"),
+        ("equipment", "equipment:\n  a: {part: fan, at: floor, shed: first}"),
+        ("console", "console:\n  body: {part: shelf, at: tunnel}\n  bays: [bay-1 radio mike]"),
+        ("cargo", "cargo:\n  a: {part: chest, at: floor, air: inside}"),
+        ("marking", "marking:\n  a: {on: hatch}"),
+        ("trailer", "trailer:\n  a: {tongue: 40 kg}"),
+        ("parts_by", "parts-by: dealer"),
         ("waivers", "waivers:\n  a: {code: HSE-1, about: a, by: b, why: c, until: soon}"),
     ],
 )
@@ -90,7 +99,7 @@ def test_what_the_door_refuses_in_a_field_fails(section: str, text: str) -> None
     """Case: unknown and missing fields, unknown words, names that are none."""
     errors = list(VALIDATOR.iter_errors(as_text(small.whole(**{section: text}))))
 
-    assert [error.absolute_path[0] for error in errors] == [section]
+    assert [error.absolute_path[0] for error in errors] == [section.replace("_", "-")]
 
 
 def test_an_unknown_section_fails() -> None:
