@@ -87,6 +87,7 @@ class Watched:
     """A machine that tells in every moment whether the promise is broken, remembering what it has to."""
 
     def __init__(self, model: Model, promise: Promise) -> None:
+        self.model = model
         self.promise = promise
         excused = frozenset(promise.but)
         never: Condition = Constant(value=False)
@@ -99,6 +100,13 @@ class Watched:
         if promise.kind == "between":
             watches += [Watch(promise.after or never, excused), Watch(promise.until or never, excused)]
         self.machine = build_machine(model, watch=watches)
+
+    def watching(self, condition: Condition) -> Watched:
+        """The same build, told when this holds."""
+        other = copy(self)
+        other.promise = replace(self.promise, kind="never")
+        other.machine = build_machine(self.model, watch=[Watch(condition, frozenset(self.promise.but))])
+        return other
 
     def sees(self, instant: Instant, armed: bool) -> tuple[bool, bool]:
         """Is the promise broken in this moment, and is it armed after it?"""
@@ -140,6 +148,57 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequen
             if acts is not None:
                 return _shortened(watched, said, start, acts, faults)
     return None
+
+
+def acted_blind(watched: Watched, settings: Settings, said: Moment, fault: Fault) -> Acted | None:
+    """A story in which a promise is not kept because one source lies; None when the machine keeps it.
+
+    What the promise asks about is read from a machine of its own, to which the source tells the truth.
+    """
+    away = tuple((name, value) for name, value in settings if _place(said, name, value) != said.inputs[name].rest)
+    acts = tuple(set_to(said, (each,)) for each in away)
+    pair = _blind_pair(watched)
+    if not _blinded(pair, acts, fault, said):
+        return None
+    shorter = True
+    while shorter:
+        shorter = False
+        for place in range(len(acts) - 1, -1, -1):
+            fewer = (*acts[:place], *acts[place + 1 :])
+            if _blinded(pair, fewer, fault, said):
+                acts, shorter = fewer, True
+    run = Run(pair[1], (), (fault,))
+    for act in acts:
+        run.act(act)
+    text = f"power-up, everything at rest; {fault.input} {_stuck_text(fault)}"
+    reads = tuple(values_read(run.machine, run.state).items())
+    return Acted((), text, acts, reads, outputs_of(run.machine, run.state))
+
+
+def _blind_pair(watched: Watched) -> tuple[Watched, Watched]:
+    """Two watches: what the promise asks about, and what may not be while it holds."""
+    promise = watched.promise
+    asked: Condition = promise.when or Constant(value=True)
+    if promise.within_ms:
+        asked = Held(asked, promise.within_ms)
+    wrong: Condition = Not(promise.then) if promise.then is not None else Constant(value=False)
+    return watched.watching(asked), watched.watching(wrong)
+
+
+def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, said: Moment) -> bool:
+    true, read = Run(pair[0], (), stop=False), Run(pair[1], (), (fault,), stop=False)
+    for act in acts:
+        for run in (true, read):
+            run.act(act)
+    waits = _MOST_WAITS
+    while waits and not (true.broken and read.broken):
+        wait_ms = min(filter(None, (ends_next_ms(run.machine, run.state) for run in (true, read))), default=0)
+        if not wait_ms:
+            break
+        for run in (true, read):
+            run.act(waited(wait_ms))
+        waits -= 1
+    return true.broken and read.broken
 
 
 def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool) -> tuple[Act, ...] | None:
@@ -244,13 +303,14 @@ def _breaks(run: Run, acts: Sequence[Act]) -> bool:
 class Run:
     """A story as it goes on: the machine's state, and whether the promise has been broken.
 
-    faults : sources that don't tell the truth, from power-up on.
+    faults : sources that don't tell the truth, from power-up on. stop : nothing more is done once it is broken.
     """
 
-    def __init__(self, watched: Watched, start: Settings, faults: Sequence[Fault] = ()) -> None:
+    def __init__(self, watched: Watched, start: Settings, faults: Sequence[Fault] = (), *, stop: bool = True) -> None:
         self.watched = watched
         self.machine = watched.machine
         self.faults = tuple(faults)
+        self.stop = stop
         inputs, kept = start_inputs(self.machine, dict(start))
         self.state, _ = power_up(self.machine, inputs, kept=kept, faults=self.faults)
         self.armed = False
@@ -288,11 +348,11 @@ class Run:
         }
 
     def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
-        if self.broken:
+        if self.broken and self.stop:
             return
         for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.faults):
             self._see(instant)
-            if self.broken:
+            if self.broken and self.stop:
                 break
 
     def _see(self, instant: Instant) -> None:

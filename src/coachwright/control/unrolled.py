@@ -20,6 +20,9 @@ from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
 from coachwright.control.promised import Promised
 
+TRUE_READING = "true"
+"""Begins the name of a variable that says how an input truly stands, whatever the machine reads."""
+
 MOST_ROUNDS = 4
 """Rounds that are followed within one moment. After more, memory may stand anywhere."""
 
@@ -182,6 +185,9 @@ class Unrolled:
                     values[var] = TRUE if self.stuck[name] >> bit & 1 else FALSE
                 else:
                     values[var] = self.circuit.variable((number, name, bit))
+        for named, var in self.moment.circuit.variables.items():
+            if isinstance(named, tuple) and named[0] == TRUE_READING:
+                values[var] = self.circuit.variable((number, *named))
         return values
 
     def _at_boot(self, frame: Frame) -> None:

@@ -1,0 +1,223 @@
+"""Does a promise hold while one wire, bus value or control doesn't tell the truth?
+
+Every input a promise depends on is stuck at each of its values, and lost, one at a time, from power-up on. The promise
+is asked twice: what it asks about (`when`) as the machine reads it, and as it truly stands.
+
+    holds       no state breaks it, either way
+    broken      a story breaks it as the machine reads it
+    blind       what it asks about truly holds, the machine can't know, and the promise isn't kept
+    not asked   what it asks about can't hold under this fault, either way
+    undecided   neither a proof nor a story was found: never green
+
+A loss reads as the input's `lost` value, which is one of those it is stuck at; `hold` may be any of them.
+
+See Also
+--------
+coachwright.control.prove : without faults.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from coachwright.build.condition import Condition
+from coachwright.build.model import Input, Model, Promise
+from coachwright.control.acted import Acted, Watched, acted_blind
+from coachwright.control.choices import Choice, Value
+from coachwright.control.circuit import FALSE
+from coachwright.control.encode import Moment
+from coachwright.control.functions import names_through_words
+from coachwright.control.machine import build_machine
+from coachwright.control.needed import needed_for
+from coachwright.control.promised import Promised
+from coachwright.control.prove import Question, answered
+from coachwright.control.sat import Solver
+from coachwright.control.shown import Shown
+from coachwright.control.sources import LOST, Fault
+from coachwright.control.unrolled import TRUE_READING
+
+State = Literal["holds", "broken", "blind", "undecided", "not asked"]
+_WORST = ("broken", "undecided", "blind", "holds", "not asked")
+
+
+@dataclass(frozen=True, slots=True)
+class UnderFault:
+    """How a promise ends under one fault. story : of a broken or blind one, where one was found."""
+
+    input: str
+    stuck_at: str
+    state: State
+    story: Acted | None = None
+
+    def __str__(self) -> str:
+        fault = "lost" if self.stuck_at == LOST else f"stuck at {self.stuck_at}"
+        return f"{self.input} {fault}: {self.state}"
+
+
+def under_faults(model: Model, promise: Promise) -> tuple[UnderFault, ...]:
+    """One for each fault of each input the promise depends on, in the order of the file."""
+    found: list[UnderFault] = []
+    needed = needed_for(model, promise)
+    watched = Watched(model, promise)
+    for item in needed.inputs:
+        if item.name in _read_by(needed, promise) and item.kind != "hazard":
+            found += _of_input(watched, needed, item)
+    return tuple(found)
+
+
+def _read_by(needed: Model, promise: Promise) -> frozenset[str]:
+    """Inputs that the promise and its functions read; those that only the body's rules name are no matter."""
+    without = needed_for(replace(needed, cannot_be=()), promise)
+    words = {word.name: word.condition for word in without.words}
+    conditions: list[Condition | None] = [promise.when, promise.then, promise.never, promise.after, promise.until]
+    for function in without.functions:
+        conditions += [function.when, *(each.condition for each in function.at_most)]
+    conditions += [each.when for each in (*without.stops, *without.limits)]
+    conditions += [each for memory in without.memories for move in memory.moves for each in (move.on, move.condition)]
+    read = {function.by for function in without.functions}
+    for condition in conditions:
+        read |= names_through_words(condition, words) if condition is not None else frozenset()
+    return frozenset(read)
+
+
+def _of_input(watched: Watched, needed: Model, item: Input) -> Iterator[UnderFault]:
+    words = {word.name: word.condition for word in needed.words}
+    kept = tuple(each for each in needed.cannot_be if item.name not in names_through_words(each[0], words))
+    wired = replace(needed, cannot_be=kept)  # the body speaks of the vehicle, not of what a wire says
+    promise = watched.promise
+    moment = Moment(wired, build_machine(wired))
+    promised = Promised(moment, Shown(moment), promise)
+    choice = moment.inputs[item.name]
+    known: dict[int, UnderFault] = {}
+    for place, stuck_at in _stuck(item, choice):
+        if place not in known:
+            known[place] = _stuck_at(watched, moment, promised, item=item, place=place, needed=needed)
+        yield replace(known[place], stuck_at=stuck_at)
+    lost = [known[place] for place in _lost_places(item, choice) if place in known]
+    if lost:
+        worst = min(lost, key=lambda each: _WORST.index(each.state))
+        story = worst.story
+        if story is not None:
+            told = story.start_text.replace(f"{item.name} stuck at {worst.stuck_at}", f"{item.name} lost")
+            story = replace(story, start_text=told)
+        yield replace(worst, stuck_at=LOST, story=story)
+
+
+def _stuck(item: Input, choice: Choice) -> list[tuple[int, str]]:
+    """Places at which an input can stick, each with how the source stands then."""
+    if item.kind == "turn-wire":  # a wire stuck either way isn't a turn
+        return [(0, "low"), (0, "high")]
+    if item.kind in ("toggle", "pick-one"):  # it keeps what it had
+        return [(place, str(choice.values[place])) for place in _kept_places(item, choice)]
+    return [(place, _said(value)) for place, value in enumerate(choice.values)]
+
+
+def _kept_places(item: Input, choice: Choice) -> list[int]:
+    if item.start in choice.values:
+        places = {choice.place(item.start)}
+        if item.lost in choice.values:
+            places.add(choice.place(item.lost))
+        return sorted(places)
+    return list(range(len(choice.values)))
+
+
+def _lost_places(item: Input, choice: Choice) -> list[int]:
+    if item.kind == "turn-wire":
+        return [0]
+    if not isinstance(item.lost, str) or item.lost in choice.values:
+        return [choice.place(item.lost)]
+    return list(range(len(choice.values)))
+
+
+def _said(value: Value) -> str:
+    return value if isinstance(value, str) else f"{value:g}"
+
+
+def _stuck_at(
+    watched: Watched, moment: Moment, promised: Promised, *, item: Input, place: int, needed: Model
+) -> UnderFault:
+    choice = moment.inputs[item.name]
+    value: Value = "low" if item.kind == "turn-wire" else choice.values[place]
+    fault = Fault(item.name, _source_of(item, value))
+    proof = answered(Question(watched, moment, promised, {item.name: place}, (fault,)))
+    said = str(value)
+    if proof.state == "broken":
+        return UnderFault(item.name, said, "broken", proof.story)
+    blind, story = _blind(watched, moment, promised, item=item, place=place, fault=fault, needed=needed)
+    if blind:
+        return UnderFault(item.name, said, blind, story)
+    if proof.state == "undecided":
+        return UnderFault(item.name, said, "undecided")
+    asked = _asked(moment, promised, {item.name: place})
+    return UnderFault(item.name, said, "holds" if asked else "not asked")
+
+
+def _source_of(item: Input, value: Value) -> Value:
+    """What stands at the source of an input that reads `value`: of what keeps a value, a finger that never moves."""
+    return "released" if item.kind == "toggle" else value
+
+
+def _asked(moment: Moment, promised: Promised, stuck: Mapping[str, int]) -> bool:
+    """Can what the promise asks about hold at all?"""
+    literals = [moment.inputs[name].literals[place] for name, place in stuck.items()]
+    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+    try:
+        return solver.can_be(promised.when, promised.armed, *literals)
+    finally:
+        solver.close()
+
+
+def _blind(
+    watched: Watched,
+    moment: Moment,
+    promised: Promised,
+    *,
+    item: Input,
+    place: int,
+    fault: Fault,
+    needed: Model,
+) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
+    """What the promise asks about truly holds and it isn't kept, although it is kept as the machine reads it."""
+    circuit = moment.circuit
+    if watched.promise.when is None or item.kind == "turn-wire":
+        return "", None
+    truly = _truly(moment, item.name)
+    asked = promised.read(watched.promise.when)  # how long it has stood is found out by the story
+    (when,) = circuit.copied([asked], circuit, dict(truly))
+    if when == asked:
+        return "", None  # it doesn't ask about this input
+    rules = [*moment.rules, *moment.rules_at_rest]
+    for condition, _ in needed.cannot_be:  # the vehicle itself still can't be so
+        (rule,) = circuit.copied([moment.condition(condition)], circuit, dict(truly))
+        rules.append(-rule)
+    stuck = moment.inputs[item.name].literals[place]
+    wanted = [when, promised.wrong, promised.armed, stuck]
+    if FALSE in wanted:
+        return "", None
+    solver = Solver(circuit, rules)
+    try:
+        found = solver.fewest(wanted, [choice.away for choice in moment.inputs.values() if choice.away != FALSE])
+        if found is None:
+            return "", None
+        settings: list[tuple[str, Value]] = []
+        for choice in moment.inputs.values():
+            literals = choice.literals
+            if choice.name == item.name:
+                literals = tuple(circuit.copied(list(literals), circuit, dict(truly)))
+            settings.append((choice.name, choice.values[found[0].holds(*literals).index(True)]))
+    finally:
+        solver.close()
+    story = acted_blind(watched, tuple(settings), moment, fault)
+    return ("blind", story) if story is not None else ("undecided", None)
+
+
+def _truly(moment: Moment, name: str) -> dict[int, int]:
+    """Every variable as itself, but the bits of one input as how it truly stands."""
+    values = {var: var for var in moment.circuit.variables.values()}
+    for bit in range(max(1, (len(moment.inputs[name].literals) - 1).bit_length())):
+        var = moment.circuit.variables.get((name, bit))
+        if var is not None:
+            values[var] = moment.circuit.variable((TRUE_READING, name, bit))
+    return values
