@@ -43,7 +43,7 @@ MOST_TILT_ANGLES = 1_000
 _TILT = re.compile(r"\s*TILT\s*=\s*(.*)", re.IGNORECASE)
 _KEYWORD = re.compile(r"\s*\[\s*([^\]\n]{1,40}?)\s*\]\s*(.*)")
 _LAYOUT = re.compile(r"\s*IES(?:NA)?\s*:?\s*(?:LM-63-)?(19[89][0-9]|20[0-9][0-9]|[89][0-9])\b", re.IGNORECASE)
-_END = re.compile(r"(?:\[?END\]?[ \t\n]*)\Z", re.IGNORECASE)
+_ENDS = ("[END]", "END")
 _COMMA = re.compile(r"[0-9],[0-9]")
 
 _TYPES: dict[int, Goniometer] = {1: "C", 2: "B", 3: "A"}
@@ -70,7 +70,9 @@ def read_ies(text: str) -> PhotometricFile:
     PhotometryWrong : it can't be used; with line and column.
     """
     head = _head(text)
-    body = _END.sub("", text)
+    body = text.rstrip()
+    for end in _ENDS:
+        body = body[: -len(end)] if body[-len(end) :].upper() == end else body
     try:
         read = _body(body, head, Numbers(body, head.numbers_at))
         left_over = any(each.code == "PRT-091" for each in read.oddities)
