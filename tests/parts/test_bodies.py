@@ -412,16 +412,22 @@ def test_the_alternator_bears_the_vehicle_at_a_hot_idle(body: BodyPart) -> None:
     assert 0 < body.parked_draw < 0.05
 
 
-def test_no_place_lies_where_a_bag_or_a_curtain_unfolds(car: BodyPart) -> None:
-    """House: what is fitted in an airbag's way is thrown at somebody; a body of ours offers no such place."""
+def test_no_place_lies_in_a_bag_s_way_in_the_tank_or_on_the_exhaust(car: BodyPart) -> None:
+    """House: what is fitted in an airbag's way is thrown at somebody; no place or joint of ours is there, or is hot."""
+    spots = [
+        (name, place_pose(place, side).position_m) for name, place in car.places.items() for side in sides_of(place)
+    ]
+    spots += [
+        (name, (joint.x, sign * joint.y, joint.z))
+        for name, joint in car.joints.items()
+        for sign in ((1.0, -1.0) if joint.mirrored else (1.0,))
+    ]
     inside = [
         (name, box_name)
-        for name, place in car.places.items()
-        for side in sides_of(place)
+        for name, spot in spots
         for box_name, box in car.keep_outs.items()
-        if box.kind in ("airbag", "curtain")
         for flip in ((1.0, -1.0) if box.mirrored else (1.0,))
-        if _within(place_pose(place, side).position_m, box, flip)
+        if _within(spot, box, flip)
     ]
 
     assert inside == []
