@@ -1,0 +1,95 @@
+"""The diff command: two builds, or two vehicles of one, in words."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from coachwright.cli.main import main
+
+BUILD = """\
+coachwright: 1
+job: {name: Two cars, money: USD}
+count: 2
+vehicle: {body: crew-cab-pickup-with-cap}
+options:
+  fan: {base: none, none: {}, fitted: {add: {equipment.fan: {part: fan-40cfm, at: under-rear-seat}}}}
+serials:
+  2: {choose: {fan: fitted}}
+lamps:
+  corner: {part: short-red-white, at: fender-corner, pair: mirrored, aim: 45 deg}
+"""
+
+
+@pytest.fixture
+def builds(tmp_path: Path) -> tuple[str, str]:
+    """A build, and one in which the corner lamps are turned otherwise."""
+    old, new = tmp_path / "old.yaml", tmp_path / "new.yaml"
+    old.write_text(BUILD)
+    new.write_text(BUILD.replace("45 deg", "25 deg"))
+    return str(old), str(new)
+
+
+def test_nothing_differs(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: it says so, and ends with 0."""
+    assert main(["diff", builds[0], builds[0]]) == 0
+    assert capsys.readouterr().out == "Nothing differs.\n"
+
+
+def test_two_builds(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: words under the heading a lead looks under; ends with 1."""
+    assert main(["diff", *builds]) == 1
+    assert capsys.readouterr().out == "Seen\n  corner is turned 25 deg instead of 45 deg.\n\n1 difference.\n"
+
+
+def test_two_vehicles_of_one_build(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: vehicle 2 has the fan; so it has beside the base."""
+    assert main(["diff", builds[0], "--serial", "1", "--with", "2"]) == 1
+    told = capsys.readouterr().out
+    assert "fan is new: fan-40cfm at under-rear-seat." in told
+    assert "The vehicle has fan fitted instead of none." in told
+    main(["diff", builds[0], "--with", "2"])
+    assert capsys.readouterr().out == told
+
+
+def test_one_vehicle_of_two_builds(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: the same number on both sides, unless another is asked for."""
+    main(["diff", *builds, "--serial", "2"])
+    assert "1 difference." in capsys.readouterr().out
+    main(["diff", *builds, "--serial", "2", "--with", "1"])
+    assert "fan is gone" in capsys.readouterr().out
+
+
+def test_as_json(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: programs get old and new apart."""
+    assert main(["diff", *builds, "--json"]) == 1
+    shown = json.loads(capsys.readouterr().out)
+
+    assert shown["understood"] is True
+    (only,) = shown["differences"]
+    assert (only["section"], only["about"], only["old"], only["new"]) == (
+        "seen",
+        "lamps.corner.aim_rad",
+        "45 deg",
+        "25 deg",
+    )
+
+
+def test_a_build_nobody_understands_yet(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: then what is written is compared, and it says why."""
+    old, new = builds
+    Path(new).write_text(BUILD.replace("fender-corner", "fender-coner"))
+
+    assert main(["diff", old, new]) == 1
+    told = capsys.readouterr()
+    assert "lamps.corner.at says fender-coner instead of fender-corner." in told.out
+    assert "can't be understood yet: 1 to mend" in told.err
+
+
+def test_what_cannot_be_compared(builds: tuple[str, str], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: no second side, no such file, no such vehicle: one line and exit 2."""
+    for words in ([builds[0]], [builds[0], str(tmp_path / "none.yaml")], [builds[0], "--serial", "1", "--with", "9"]):
+        assert main(["diff", *words]) == 2
+        assert capsys.readouterr().err.count("\n") == 1
