@@ -9,7 +9,7 @@ import pytest
 from coachwright.build.load import read_build
 from coachwright.build.model import Model
 from coachwright.build.places import body_place
-from coachwright.build.resolve_carried import faces_of
+from coachwright.build.resolve_marking import faces_of
 from coachwright.parts.schema import BodyPart
 from coachwright.parts.store import Catalogue
 from tests.build import small

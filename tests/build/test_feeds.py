@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from coachwright.build.condition import Compare, Constant, OneOf, Plus
+from coachwright.build.fed import draws
 from coachwright.build.load import read_build
 from coachwright.build.model import Model
-from coachwright.build.resolve_feeds import draws
 from coachwright.kit.finding import Finding
 from coachwright.parts.schema import ControllerPart, SpeakerPart
 from coachwright.parts.store import Catalogue

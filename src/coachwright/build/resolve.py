@@ -19,17 +19,21 @@ from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Scope
 from coachwright.build.condition_text import read_condition
 from coachwright.build.cross_checks import check_asks
+from coachwright.build.fed import check_fed
+from coachwright.build.fixed import fixed_of
 from coachwright.build.model import Head, Input, Job, LawAnswer, Model, VehicleOutput
 from coachwright.build.names import check_names
 from coachwright.build.places import check_rings
 from coachwright.build.reading import Reading, facts_of
 from coachwright.build.resolve_bounds import limits_of, messages_of, stops_of
-from coachwright.build.resolve_carried import cargo_of, console_of, marking_of, trailers_of
+from coachwright.build.resolve_cargo import cargo_of, trailers_of
+from coachwright.build.resolve_console import console_of
 from coachwright.build.resolve_equipment import controller_clock_share, equipment_of, joined_equipment
-from coachwright.build.resolve_feeds import check_fed, feeds_of
+from coachwright.build.resolve_feeds import feeds_of
 from coachwright.build.resolve_functions import function_of
 from coachwright.build.resolve_inputs import inputs_of
 from coachwright.build.resolve_lamps import lamps_of, own_heads, part_of, vehicle_heads
+from coachwright.build.resolve_marking import marking_of
 from coachwright.build.resolve_memory import memories_of, words_of
 from coachwright.build.resolve_promises import promises_of, waivers_of
 from coachwright.build.resolve_situations import situations_of
@@ -102,6 +106,7 @@ def resolve(
     cargo = cargo_of(written, body, catalogue, named, told)
     marking = marking_of(written, body, catalogue, named, told)
     trailers = trailers_of(written, body, told)
+    fixed = fixed_of(written, vehicle.heads, told)
     if len(functions) == len(written.items("functions")):
         check_asks(stops, functions, inputs=inputs, words=words, memories=memories, told=told)
     broken = written.troubles and any(each.severity == "error" for each in written.troubles)
@@ -135,6 +140,7 @@ def resolve(
         promises=promises,
         waivers=waivers_of(written),
         cannot_be=_cannot_be(body),
+        fixed=fixed,
         lamps=lamps_of(written),
         feeds=feeds,
         console=console,

@@ -14,7 +14,7 @@ from coachwright.build.sections.lamps import Lamp
 from coachwright.build.trouble import Trouble, listed, not_known
 from coachwright.build.written import WrittenBuild
 from coachwright.kit.nodes import PathPieces
-from coachwright.parts.schema import AnyPart, BodyPart, LampPart, Place
+from coachwright.parts.schema import AnyPart, BodyPart, FilmPart, LampPart, Place, fits_under
 from coachwright.parts.standing import Side, heads_in_order
 from coachwright.parts.store import Catalogue
 
@@ -130,6 +130,18 @@ def part_of(name: str, kind: str, catalogue: Catalogue, path: PathPieces, told: 
             trouble = _described(trouble, near)
         told.append(trouble)
     return part
+
+
+def another_kind(name: str, part: AnyPart, due: str, path: PathPieces) -> Trouble:
+    """A part that belongs under another section than where it is named. due : what belongs here, with its article."""
+    where = fits_under(part)
+    write = "The shop takes it from its shelf." if where == "shop" else f"Write it under {where}."
+    if isinstance(part, FilmPart):
+        why = f"{name} is a film for {'panes' if part.use == 'glass' else 'marking'}; {due} belongs here."
+        write = "Name another film." if part.use == "glass" else write
+    else:
+        why = f"{name} is a {part.kind}; {due} belongs here."
+    return Trouble(path, "BLD-050", "part-of-another-kind", why, write, name)
 
 
 def _described(trouble: Trouble, near: LampPart) -> Trouble:
