@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coachwright.build.as_ordered import as_ordered, only_ordered
+from coachwright.build.as_ordered import as_ordered
 from coachwright.build.load import read_build
 from coachwright.parts.schema import BodyPart
 from coachwright.parts.store import Catalogue
@@ -50,8 +50,6 @@ def test_what_an_order_brings_is_there_with_it_only() -> None:
     assert {"coupled", "trailer-lamps"} <= {*towing.signals, *towing.lamps}
     assert (plain.hitch is None, towing.hitch is None) == (True, False)
     assert len(plain.cannot_be) == len(towing.cannot_be) - 1
-    assert only_ordered(body, "coupled") == "tow"
-    assert only_ordered(body, "brake") == ""
 
 
 def test_what_an_order_sets() -> None:
@@ -100,7 +98,18 @@ def test_a_body_that_says_nothing_of_orders(catalogue: Catalogue, word: str, cod
     [
         ({"vehicle": "vehicle: {body: small-van, as-ordered: [tov]}"}, "BLD-103", "Closest: tow."),
         ({"vehicle": "vehicle: {body: small-van, removed: [bensh]}"}, "BLD-104", "Closest: bench."),
-        ({"words": small.BASE["words"] + "\n  towing: coupled"}, "BLD-031", "coupled"),
+        ({"words": small.BASE["words"] + "\n  towing: coupled"}, "BLD-031", "comes with tow: add that"),
+        ({"signals": small.BASE["signals"] + "\n  coupled: {lost: hold}"}, "BLD-058", "comes with tow"),
+        (
+            {"vehicle_lamps": small.BASE["vehicle-lamps"] + "\n  trailer-lamps: {reach: none}"},
+            "BLD-057",
+            "comes with tow",
+        ),
+        (
+            {"trailer": "trailer:\n  a: {tongue: 9 kg, weight: 90 kg, lamps: vehicle.trailer-lamps}"},
+            "BLD-057",
+            "comes with tow",
+        ),
     ],
 )
 def test_what_was_not_ordered_is_told(sections: dict[str, str], code: str, words: str) -> None:

@@ -7,6 +7,7 @@ Orders bring signals and lamps the body has with them only, and change what they
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from coachwright.build.trouble import Trouble, not_known
 from coachwright.build.written import WrittenBuild
@@ -43,11 +44,26 @@ def check_orders(written: WrittenBuild, body: BodyPart, told: list[Trouble]) -> 
             told.append(not_known(path, what, name, body.removable, code="BLD-104", name="removable-not-known"))
 
 
-def only_ordered(body: BodyPart, name: str) -> str:
-    """The order that brings the signal or lamp of this name; "" where none does."""
-    if name in body.signals:
-        return body.signals[name].order
-    return body.lamps[name].order if name in body.lamps else ""
+def name_orders(told: list[Trouble], body: BodyPart, orders: tuple[str, ...]) -> None:
+    """Where a name is not known that an order would bring, say which order that is.
+
+    body : as the catalogue has it, with all that could be ordered.
+    """
+    missing = {name: signal.order for name, signal in body.signals.items() if signal.order not in ("", *orders)}
+    missing |= {name: lamp.order for name, lamp in body.lamps.items() if lamp.order not in ("", *orders)}
+    if not missing:
+        return
+    for number, trouble in enumerate(told):
+        if trouble.code in _UNKNOWN_NAMES:
+            named = _NAMED.search(trouble.why)
+            order = missing.get(named[1]) if named is not None else None
+            if order is not None:
+                write = f"It comes with {order}: add that to vehicle.as-ordered."
+                told[number] = replace(trouble, write=write, near="")
+
+
+_UNKNOWN_NAMES = frozenset(("BLD-031", "BLD-055", "BLD-057", "BLD-058"))
+_NAMED = re.compile(r" (?:is|are) (?:named|called) ([a-z0-9-]+)\.")
 
 
 def _made(body: BodyPart, orders: tuple[str, ...]) -> BodyPart:

@@ -14,7 +14,7 @@ from hashlib import blake2b
 from typing import Any
 
 from coachwright.build.around import Around
-from coachwright.build.as_ordered import as_ordered, check_orders
+from coachwright.build.as_ordered import as_ordered, check_orders, name_orders
 from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Scope
 from coachwright.build.condition_text import read_condition
@@ -109,6 +109,9 @@ def resolve(
     fixed = fixed_of(written, vehicle.heads, told)
     if len(functions) == len(written.items("functions")):
         check_asks(stops, functions, inputs=inputs, words=words, memories=memories, told=told)
+    arriving = catalogue.get(body.name) if body is not None else None
+    if isinstance(arriving, BodyPart):
+        name_orders(told, arriving, written.one["vehicle"].as_ordered)
     broken = written.troubles and any(each.severity == "error" for each in written.troubles)
     if body is None or broken or document.findings or any(each.severity == "error" for each in told):
         return None, tuple(told)
