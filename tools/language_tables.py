@@ -53,7 +53,7 @@ def _row(name: str, field: FieldInfo) -> str:
     choices = _choices(field.annotation)
     said = field.description or ""
     if choices:
-        said += f": one of {', '.join(f'`{word}`' for word in choices)}"
+        said += f" ({', '.join(f'`{word}`' for word in choices)})"
     shown = ", ".join(f"`{name}: {as_written(example)}`" for example in field.examples or ())
     cells = (f"`{name}`", said, _left_away(field), shown)
     return f"| {' | '.join(cell.replace('|', chr(92) + '|') for cell in cells)} |"

@@ -123,6 +123,27 @@ def test_bays_that_can_not_be_read(case: Case) -> None:
     check_case(case)
 
 
+def test_what_is_lost_is_not_blamed(case: Case) -> None:
+    """Case: a console, a piece of cargo, a feed that can't be read exist, and whatever names them is left in peace.
+
+    console: {body: {part: shelf}}
+    #         ^^^^ BLD-013
+    cargo:
+      tray: {weight: 20, at: floor}
+    #                ^^ BLD-004
+    feeds:
+      box: {from: main-battery, on-while: hot, below: low}
+    #                                                 ^^^ BLD-006
+      other: {from: box, on-while: hot}
+    equipment:
+      box: {part: controller, at: console.bay-7, feed: box}
+      main-siren: {part: siren, at: tray, feed: box, also: [other]}
+      locker-fan: {part: fan, at: tray, feed: other}
+      cut: {part: cut-off, at: floor, breaks: [box], spares: [main-siren.memory]}
+    """
+    check_case(case)
+
+
 def test_more_bays_than_the_console_has(case: Case) -> None:
     """BLD-050, BLD-102: its part is no console; has no such opening.
 

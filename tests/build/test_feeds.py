@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from coachwright.build.condition import Compare, Constant, OneOf, Plus
 from coachwright.build.fed import draws
@@ -50,6 +52,23 @@ def test_everything_a_feed_can_say(catalogue: Catalogue) -> None:
     assert (outlet.below_v, outlet.below_held_s) == (pytest.approx(11.8), pytest.approx(120.0))
     assert (outlet.ends_with, outlet.ends_before_s, outlet.shed) == ("shutdown-line", pytest.approx(90.0), 2)
     assert (outlet.sleep_after, outlet.note, outlet.path) == (None, "behind the seat", "feeds.outlet")
+
+
+@given(st.integers(100, 160), st.integers(1, 3600))
+def test_below_is_what_is_written(tenths: int, held_s: int) -> None:
+    """Law: any voltage of a battery, any time of up to an hour, in seconds or in minutes."""
+    text = f"main-battery, on-while: hot, below: {tenths / 10:.1f} V held"
+    catalogue = small.small_catalogue()
+    in_s, in_min = (
+        read_build(small.whole(feeds=f"feeds:\n  a: {{from: {text} {time}}}"), catalogue=catalogue).model
+        for time in (f"{held_s} s", f"{held_s / 60:.9f} min")
+    )
+
+    assert in_s is not None
+    assert in_min is not None
+    assert in_s.feeds[0].below_v == pytest.approx(tenths / 10)
+    assert in_s.feeds[0].below_held_s == pytest.approx(held_s)
+    assert in_min.feeds[0].below_held_s == pytest.approx(held_s, rel=1e-6)
 
 
 def test_an_isolator_is_two_conditions(catalogue: Catalogue) -> None:

@@ -299,7 +299,8 @@ class Equipment:
     also : further feeds. antenna : place of its antenna, or "". shed : when it is shed, apart from its feed.
     eject : its shore lead throws itself out. isolator : of a second battery.
     turned_by : control that turns a disconnect, or ""; breaks : batteries, feeds and equipment it cuts off;
-        spares : feeds that stay fed, and ``NAME.memory``, the memory wire of equipment.
+        spares : feeds that stay fed, and ``NAME.memory``, the memory wire of equipment. A name that is both a feed and
+        equipment means the feed.
     """
 
     name: str

@@ -123,7 +123,7 @@ def _source(
         part = parts[equipment[source].part]
         if _gives(part):
             return "equipment"
-        if source not in written.items("feeds"):
+        if source not in written.items("feeds") and source not in written.lost.of("feeds"):
             why = f"{source} gives no power: {part.name} is a {part.kind}."
             told.append(Trouble(path, "BLD-105", "source-gives-nothing", why, f"Write {MAIN}, or a battery.", source))
             return None
