@@ -27,6 +27,7 @@ from coachwright.build.model import Input, Model, Promise
 from coachwright.control.acted import Acted, Watched, acted_blind
 from coachwright.control.choices import Choice, Value
 from coachwright.control.circuit import FALSE
+from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import build_machine
@@ -37,6 +38,7 @@ from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 from coachwright.control.sources import LOST, Fault
 from coachwright.control.unrolled import TRUE_READING
+from coachwright.kit.once import once
 
 State = Literal["holds", "broken", "blind", "undecided", "not asked"]
 _WORST = ("broken", "undecided", "blind", "holds", "not asked")
@@ -58,9 +60,15 @@ class UnderFault:
 
 def under_faults(model: Model, promise: Promise) -> tuple[UnderFault, ...]:
     """One for each fault of each input the promise depends on, in the order of the file."""
+    return _under_faults(control_of(needed_for(model, promise)))
+
+
+@once(max_bytes=8_000_000)
+def _under_faults(control: Control) -> tuple[UnderFault, ...]:
+    needed = model_of(control)
+    (promise,) = needed.promises
     found: list[UnderFault] = []
-    needed = needed_for(model, promise)
-    watched = Watched(model, promise)
+    watched = Watched(needed, promise)
     for item in needed.inputs:
         if item.name in _read_by(needed, promise) and item.kind != "hazard":
             found += _of_input(watched, needed, item)
@@ -74,7 +82,8 @@ def _read_by(needed: Model, promise: Promise) -> frozenset[str]:
     conditions: list[Condition | None] = [promise.when, promise.then, promise.never, promise.after, promise.until]
     for function in without.functions:
         conditions += [function.when, *(each.condition for each in function.at_most)]
-    conditions += [each.when for each in (*without.stops, *without.limits)]
+    conditions += [stop.when for stop in without.stops]
+    conditions += [limit.when for limit in without.limits]
     conditions += [each for memory in without.memories for move in memory.moves for each in (move.on, move.condition)]
     read = {function.by for function in without.functions}
     for condition in conditions:

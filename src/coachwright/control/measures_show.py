@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coachwright.build.model import Function, Model, Promise, Show
-from coachwright.control.promises import broken_in
+from coachwright.control.prove import prove
 from coachwright.control.situations import by_machine, judged, tried
 from coachwright.control.sources import Setting
 from coachwright.control.statement import Outputs
@@ -287,16 +287,16 @@ def promise(model: Model) -> tuple[Measure, ...]:
 
 
 def _promise(model: Model, promise: Promise) -> Measure:
-    broken = broken_in(model, promise)
+    proof = prove(model, promise)
+    told = f"broken by: {'; '.join(proof.story.lines)}" if proof.story is not None else ""
     return Measure(
         "control.promise",
-        "broken" if broken else None,
+        proof.state,
         "word",
         about=promise.path,
         blame=(promise.path,),
-        where=f"broken in {', '.join(broken)}" if broken else "",
+        where=told,
         facts=facts(promise=promise.name),
-        why_not="" if broken else "not proved yet (it holds in the situations, which is no proof)",
     )
 
 

@@ -20,6 +20,7 @@ from typing import Literal
 from coachwright.build.model import Model, Promise
 from coachwright.control.acted import Acted, Watched, acted_out, row_of
 from coachwright.control.circuit import FALSE
+from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
 from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.machine import build_machine
@@ -29,6 +30,8 @@ from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
 from coachwright.control.sources import Fault
 from coachwright.control.unrolled import Frame, Unrolled, all_rules
+from coachwright.control.witness import Witness, witness
+from coachwright.kit.once import once
 
 State = Literal["proved", "broken", "undecided"]
 
@@ -60,11 +63,34 @@ class Proof:
 
 
 def prove(model: Model, promise: Promise) -> Proof:
-    """The proof of one promise of a build."""
-    needed = needed_for(model, promise)
+    """The proof of one promise of a build. An edit that it doesn't depend on changes nothing and costs nothing."""
+    return _proved(control_of(needed_for(model, promise)))
+
+
+@once(max_bytes=8_000_000)
+def _proved(control: Control) -> Proof:
+    needed = model_of(control)
+    (promise,) = needed.promises
     moment = Moment(needed, build_machine(needed))
     promised = Promised(moment, Shown(moment), promise)
-    return answered(Question(Watched(model, promise), moment, promised))
+    return answered(Question(Watched(needed, promise), moment, promised))
+
+
+def second_witness(model: Model, promise: Promise) -> Witness:
+    """Every setting of one moment, gone through without a solver.
+
+    A promise that is proved by more than one moment may have settings that break it here: no story leads to them.
+    """
+    return _gone_through(control_of(needed_for(model, promise)))
+
+
+@once(max_bytes=1_000_000)
+def _gone_through(control: Control) -> Witness:
+    needed = model_of(control)
+    (promise,) = needed.promises
+    moment = Moment(needed, build_machine(needed))
+    promised = Promised(moment, Shown(moment), promise)
+    return witness(moment.circuit, promised.broken, [*moment.rules, *moment.rules_at_rest])
 
 
 @dataclass(frozen=True, slots=True)
