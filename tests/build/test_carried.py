@@ -123,6 +123,24 @@ def test_bays_that_can_not_be_read(case: Case) -> None:
     check_case(case)
 
 
+def test_on_which_side_it_stands(case: Case) -> None:
+    """BLD-053: one thing at a place on both sides; two stand on both.
+
+    cargo:
+      tray: {weight: 9 kg, at: side}
+    #                          ^^^^ BLD-053 Write side.left or side.right.
+      cones: {weight: 3 kg, at: side, count: 24}
+      jack: {weight: 9 kg, at: side.left}
+    equipment:
+      box: {part: controller, at: bumper}
+    #                             ^^^^^^ BLD-053
+      main-siren: {part: siren, at: bumper.right}
+      locker-fan: {part: fan, at: bumper, count: 2}
+    """
+    check_case(case)
+    assert {each.severity for each in case.loaded.findings} == {"warning"}
+
+
 def test_what_is_lost_is_not_blamed(case: Case) -> None:
     """Case: a console, a piece of cargo, a feed that can't be read exist, and whatever names them is left in peace.
 
@@ -144,12 +162,12 @@ def test_what_is_lost_is_not_blamed(case: Case) -> None:
     check_case(case)
 
 
-def test_more_bays_than_the_console_has(case: Case) -> None:
-    """BLD-050, BLD-102: its part is no console; has no such opening.
+def test_a_bay_that_stands_twice(case: Case) -> None:
+    """BLD-019: each bay stands once.
 
     console:
       body: {part: shelf, at: tunnel}
-      bays: [bay-1, bay-9, bay-1]
+      bays: [bay-1, bay-2, bay-1]
     #       ^^^^^^^^^^^^^^^^^^^^^ BLD-019 bay-1 stands twice
     """
     check_case(case)

@@ -62,7 +62,7 @@ def name_orders(told: list[Trouble], body: BodyPart, orders: tuple[str, ...]) ->
                 told[number] = replace(trouble, write=write, near="")
 
 
-_UNKNOWN_NAMES = frozenset(("BLD-031", "BLD-055", "BLD-057", "BLD-058"))
+_UNKNOWN_NAMES = frozenset("BLD-031 BLD-055 BLD-057 BLD-058".split())
 _NAMED = re.compile(r" (?:is|are) (?:named|called) ([a-z0-9-]+)\.")
 
 

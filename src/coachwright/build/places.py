@@ -75,6 +75,16 @@ def check_fitted(text: str, places: Mapping[str, Place], path: PathPieces, told:
         find_place(text, places, path, told)
 
 
+def check_side(
+    text: str, places: Mapping[str, Place], path: PathPieces, told: list[Trouble], *, count_n: int, ours: Ours
+) -> None:
+    """Warn where one thing stands at a place that is there on both sides. An even number stands on both alike."""
+    if text in places and places[text].mirrored and count_n % 2 and text not in ours.names:
+        why = f"{text} is on both sides, and one is written."
+        write = f"Write {text}.left or {text}.right."
+        told.append(Trouble(path, "BLD-053", "side-not-said", why, write, text, severity="warning"))
+
+
 def _on_console(name: str, places: Collection[str]) -> bool:
     """A place the body has on any console, which is no bay of it: its panel, its side."""
     return name in places and name.startswith(f"{CONSOLE}.") and not name.startswith(f"{CONSOLE}.bay")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from coachwright.build.circuits import check_circuit, is_of_vehicle
 from coachwright.build.model_fitted import By, CargoItem, Trailer
-from coachwright.build.places import check_fitted, places_of_ours
+from coachwright.build.places import check_fitted, check_side, places_of_ours
 from coachwright.build.resolve_lamps import another_kind, part_of
 from coachwright.build.sections.cargo import Cargo
 from coachwright.build.trouble import Trouble, not_known
@@ -31,6 +31,7 @@ def cargo_of(
                 part = None
         if body is not None:
             check_fitted(item.at, body.places, (*path, "at"), told, ours=ours.without(name))
+            check_side(item.at, body.places, (*path, "at"), told, count_n=item.count, ours=ours)
             if item.panel is not None and item.panel not in body.panels:
                 place = (*path, "panel")
                 told.append(not_known(place, "panel", item.panel, body.panels, code="BLD-116", name="panel-not-known"))

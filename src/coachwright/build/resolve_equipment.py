@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from coachwright.build.model import Equipment, Input
 from coachwright.build.model_fitted import By, Isolator
-from coachwright.build.places import check_fitted, find_place, places_of_ours
+from coachwright.build.places import check_fitted, check_side, find_place, places_of_ours
 from coachwright.build.reading import Reading
 from coachwright.build.resolve_lamps import part_of
 from coachwright.build.sections.equipment import Equipment as Written
@@ -53,6 +53,7 @@ def equipment_of(
         part = part_of(item.part, "", catalogue, (*path, "part"), told)
         if body is not None:
             check_fitted(item.at, body.places, (*path, "at"), told, ours=ours.without(name))
+            check_side(item.at, body.places, (*path, "at"), told, count_n=item.count, ours=ours)
         if part is None or not _fits(part, item, path, told):
             written.lost.add("equipment", name)
             continue
