@@ -40,7 +40,7 @@ def by_digest(function: Callable[Concatenate[T, P], R]) -> Callable[Concatenate[
     def remembered(thing: T, /, *args: P.args, **kwargs: P.kwargs) -> R:
         if not thing.digest:
             return function(thing, *args, **kwargs)
-        key = (args, tuple(sorted(kwargs.items())))
+        key = (args, tuple(sorted(kwargs.items()))) if kwargs else (args,)
         with guard:
             answers = kept.setdefault(thing.digest, {})
             kept.move_to_end(thing.digest)

@@ -23,6 +23,7 @@ from coachwright.kit.errors import CoachwrightError, SerialNotThere
 from coachwright.kit.finding import Finding, Fix, Severity
 from coachwright.kit.mark import Mark
 from coachwright.kit.nodes import Document
+from coachwright.kit.undisturbed import undisturbed
 from coachwright.parts.store import load_catalogue
 from coachwright.place.checks import place_findings
 from coachwright.proof.gather import Progress, gather
@@ -121,6 +122,7 @@ def check(
     return verdict_of(loaded, folder=path.parent, progress=tell, today=day)
 
 
+@undisturbed
 def verdict_of(loaded: Loaded, *, folder: Path | None, progress: Progress, today: date) -> Verdict:
     """The verdict on a build that was read; `folder` is where it lies, with its own packs."""
     document, model = loaded.document, loaded.model
