@@ -25,7 +25,7 @@ from coachwright.kit.nodes import read_nodes
 from tests.build import small
 
 CATALOGUE = small.small_catalogue()
-CHOICES = {
+CHOICES: dict[str, Any] = {
     "options": "options:\n  fan: {base: none, none: {}, two: {add: {equipment.fan-two: {part: fan, at: floor}}}}",
     "serials": "count: 3\nserials:\n  2: {name: C-2, choose: {fan: two}}",
 }
@@ -221,7 +221,9 @@ def test_every_list_of_the_model_is_told_when_it_is_emptied(name: str) -> None:
     value = getattr(EVERYTHING, name)
     if name in ("body", "job", "count", "version", "parts_by"):
         return
-    empty = replace(EVERYTHING, **{name: () if isinstance(value, tuple) else None})
+    nothing: Any = () if isinstance(value, tuple) else None
+    changes: dict[str, Any] = {name: nothing}
+    empty = replace(EVERYTHING, **changes)
 
     assert differences(EVERYTHING, empty), name
 

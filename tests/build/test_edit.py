@@ -10,6 +10,7 @@ from coachwright.build.edit import (
     DeleteEntry,
     EditRefused,
     InsertEntry,
+    RenameEntry,
     SetValue,
     edit_file,
     edit_text,
@@ -68,6 +69,18 @@ CASES = [
         ["  corner: {part: short, at: fender, aim: 40 deg}   # check on site"],
     ),
     ("a value on a line of its own", SetValue("lamps.push.at", "grille"), ["    at: bumper"], ["    at: grille"]),
+    (
+        "an entry gets another name",
+        RenameEntry("lamps.corner", "fender"),
+        ["  corner: {part: short, at: fender, aim: 45 deg}   # check on site"],
+        ["  fender: {part: short, at: fender, aim: 45 deg}   # check on site"],
+    ),
+    (
+        "a field in brackets gets another name",
+        RenameEntry("lamps.corner.aim", "elevation"),
+        ["  corner: {part: short, at: fender, aim: 45 deg}   # check on site"],
+        ["  corner: {part: short, at: fender, elevation: 45 deg}   # check on site"],
+    ),
     (
         "quotes put without need stay",
         SetValue("job.due", "2028-01-31"),
@@ -388,3 +401,28 @@ def test_the_sample_is_read_as_it_looks() -> None:
         "side": ["mirror", "rocker", {"part": "x", "at": "y"}],
     }
     assert plain["note"] == "two\nlines\n"
+
+
+def test_a_name_that_is_there_already_is_not_given_twice() -> None:
+    """Law: a rename never makes two of one name; giving an entry its own name changes nothing."""
+    text = "lamps: {a: x, b: y}\n"
+
+    with pytest.raises(EditRefused, match="beside lamps"):
+        edit_text(text, [RenameEntry("lamps.a", "b")])
+    with pytest.raises(EditRefused, match="isn't in the file"):
+        edit_text(text, [RenameEntry("lamps.c", "d")])
+    assert edit_text(text, [RenameEntry("lamps.a", "a")]).text == text
+
+
+def test_an_item_of_a_list_has_no_name() -> None:
+    """Case: refused in a sentence."""
+    with pytest.raises(EditRefused):
+        edit_text("a: [x, y]\n", [RenameEntry("a.1", "z")])
+
+
+def test_a_fix_may_rename_and_may_name_a_key_with_dots() -> None:
+    """Case: paths of options have dots in their names, so a fix may give the pieces."""
+    text = "options: {a: {add: {lamps.bar: {prt: x}}}}\n"
+    fix = [finding.Edit(("options", "a", "add", "lamps.bar", "prt"), "part", on_key=True)]
+
+    assert edit_text(text, from_fix(fix, text)).text == text.replace("prt", "part")

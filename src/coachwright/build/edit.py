@@ -27,6 +27,7 @@ from coachwright.build.edit_plan import (
     BuildEdit,
     DeleteEntry,
     InsertEntry,
+    RenameEntry,
     SetValue,
     changed,
     check_apart,
@@ -35,7 +36,7 @@ from coachwright.build.edit_plan import (
     spoken,
     value_at,
 )
-from coachwright.build.edit_splices import Splice, applied, delete_entry, insert_entry, set_value
+from coachwright.build.edit_splices import Splice, applied, delete_entry, insert_entry, rename_entry, set_value
 from coachwright.kit import finding
 from coachwright.kit.errors import DoorRefused, EditRefused
 from coachwright.kit.nodes import Plain, read_nodes
@@ -46,9 +47,11 @@ __all__ = [
     "EditRefused",
     "Edited",
     "InsertEntry",
+    "RenameEntry",
     "SetValue",
     "edit_file",
     "edit_text",
+    "edited_to",
     "from_fix",
     "text_digest",
     "undo_edit",
@@ -99,6 +102,11 @@ def edit_text(text: str, edits: Sequence[BuildEdit], *, seen: str | None = None,
     return Edited(after, text_digest(after), _way_back(text, after))
 
 
+def edited_to(old: str, new: str) -> Edited:
+    """What `old` became, with the way back."""
+    return Edited(new, text_digest(new), _way_back(old, new))
+
+
 def undo_edit(text: str, edited: Edited) -> str:
     """The text as it was before the edit.
 
@@ -145,6 +153,9 @@ def from_fix(edits: Iterable[finding.Edit], text: str) -> tuple[BuildEdit, ...]:
         if edit.text is None:
             made.append(DeleteEntry(pieces))
             continue
+        if edit.on_key:
+            made.append(RenameEntry(pieces, edit.text))
+            continue
         value = _plain_of(edit.text, "the fix") if edit.text.strip() else ""
         holder = value_at(plain, pieces[:-1]) if pieces else None
         if holder == "" or (isinstance(holder, dict) and pieces[-1] not in holder):
@@ -176,6 +187,8 @@ def _edited_once(text: str, plain: Plain, edit: BuildEdit, file: str) -> tuple[s
         assert place is not None
         if isinstance(edit, SetValue):
             splices = set_value(text, place, edit.value)
+        elif isinstance(edit, RenameEntry):
+            splices = rename_entry(text, place, edit.name)
         else:
             splices = delete_entry(text, root, pieces_of(edit.path))
     new = applied(text, splices)
@@ -212,6 +225,10 @@ def _position(text: str, root: yaml.Node | None, plain: Plain, edit: BuildEdit) 
         place = find(text, root, pieces_of(edit.path))
         if place is None:
             raise EditRefused(f"{spoken(edit)} isn't in the file.")
+        if isinstance(edit, RenameEntry):
+            holder = value_at(plain, pieces_of(edit.path)[:-1])
+            if isinstance(holder, dict) and edit.name in holder and edit.name != pieces_of(edit.path)[-1]:
+                raise EditRefused(f"There is a {edit.name} beside {spoken(edit)} already.")
         return place.start
     into = pieces_of(edit.into)
     holder = value_at(plain, into)

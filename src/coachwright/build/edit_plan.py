@@ -39,7 +39,15 @@ class InsertEntry:
     after: str = ""
 
 
-BuildEdit: TypeAlias = SetValue | DeleteEntry | InsertEntry
+@dataclass(frozen=True, slots=True)
+class RenameEntry:
+    """Another name for the entry at `path`, which stands in a mapping; what is behind it stays."""
+
+    path: str | PathPieces
+    name: str
+
+
+BuildEdit: TypeAlias = SetValue | DeleteEntry | InsertEntry | RenameEntry
 
 
 def pieces_of(path: str | PathPieces) -> PathPieces:
@@ -88,6 +96,12 @@ def changed(plain: Plain, edit: BuildEdit) -> Plain:
         return _with_entry(new, edit)
     *above, last = pieces_of(edit.path)
     holder = value_at(new, tuple(above))
+    if isinstance(edit, RenameEntry):
+        if isinstance(holder, dict):
+            entries = [(edit.name if name == last else name, value) for name, value in holder.items()]
+            holder.clear()
+            holder.update(entries)
+        return new
     if isinstance(holder, dict):
         if isinstance(edit, SetValue):
             holder[last] = edit.value

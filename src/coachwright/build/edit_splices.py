@@ -54,6 +54,15 @@ def set_value(text: str, place: Entry, value: Plain) -> list[Splice]:
     return _replace(text, place, written(value, in_flow=place.in_flow))
 
 
+def rename_entry(text: str, place: Entry, name: str) -> list[Splice]:
+    """Another name before the colon; the quotes that were put around the old one stay where they can."""
+    key = place.key
+    if not isinstance(key, yaml.ScalarNode):
+        raise EditRefused("An entry of a list has no name.")
+    start, end = key.start_mark.index, key.end_mark.index
+    return [Splice(start, end, written(name, in_flow=True, quotes=_kept_quotes(key, place.in_flow)))]
+
+
 def delete_entry(text: str, root: yaml.Node, pieces: tuple[str, ...]) -> list[Splice]:
     """The entry gone, with its line, its dash or its comma."""
     place = find(text, root, pieces)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from coachwright.build.sure_fix import fix_of
 from coachwright.build.trouble import Trouble
-from coachwright.kit.finding import Finding, Fix
+from coachwright.kit.finding import Finding
 from coachwright.kit.mark import Mark
 from coachwright.kit.nodes import Document, PathPieces
 
@@ -36,7 +37,7 @@ def finding_of(trouble: Trouble, document: Document) -> Finding:
         values,
         about=".".join(trouble.path),
         where=tuple(dict.fromkeys(marks)),
-        fix=Fix(trouble.write) if trouble.write else None,
+        fix=fix_of(trouble, document),
     )
 
 

@@ -17,10 +17,14 @@ FixKind = Literal["safe", "ask", "show-only"]
 
 @dataclass(frozen=True, slots=True)
 class Edit:
-    """Put `text` in the place of what stands at build path `path` (or delete it when text is None)."""
+    """Put `text` in the place of what stands at build path `path`, or delete it when text is None.
 
-    path: str
+    path : dotted, or its pieces where a name has a dot in it. on_key : `text` is a new name for the entry.
+    """
+
+    path: str | tuple[str, ...]
     text: str | None
+    on_key: bool = False
 
 
 @dataclass(frozen=True, slots=True)
