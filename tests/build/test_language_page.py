@@ -185,6 +185,14 @@ def words_of(item: Any) -> Iterator[tuple[str, str, str]]:
 def test_the_tables_are_what_the_sections_say() -> None:
     """Law: python tools/language_tables.py writes them."""
     assert language_tables.page(PAGE) == PAGE
+    assert language_tables.main(["--check"]) == 0
+
+
+def test_a_table_that_is_behind_is_seen() -> None:
+    """Law: a row taken out is put in again, and nothing outside of the tables changes."""
+    row = next(line for line in PAGE.splitlines() if line.startswith("| `on-while`"))
+
+    assert language_tables.page(PAGE.replace(row + "\n", "")) == PAGE
 
 
 def test_every_word_of_a_small_choice_is_on_the_page() -> None:
