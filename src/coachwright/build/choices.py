@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 
 from coachwright.build.changed_text import ChangedText, find
+from coachwright.build.language import SECTIONS
 from coachwright.build.model import Model, Option, OptionValue, Serial
 from coachwright.build.problem import closest
 from coachwright.build.sections.options import Option as WrittenOption
@@ -276,6 +277,11 @@ def _applicable(document: Document, path: PathPieces, value: Value, told: list[T
     """Does everything this value sets and drops exist, and nothing it adds?"""
     before_n = len(told)
     told.extend(_touching([(path, value)]))
+    for where, pieces, on_key in _touched(path, value):
+        if pieces[0] not in SECTIONS:
+            _no_section(where, pieces, told, on_key=on_key)
+    if len(told) > before_n:
+        return False
     for at in value.add:
         _check_add(document, (*path, "add", at), tuple(at.split(".")), told)
     for at in value.set_:
@@ -346,13 +352,25 @@ def _is_lost(document: Document, at: PathPieces) -> bool:
     return any(at[: len(lost)] == lost or lost[: len(at)] == at for lost in document.left_out)
 
 
+def _touched(path: PathPieces, value: Value) -> Iterator[tuple[PathPieces, PathPieces, bool]]:
+    """Each path a value changes: where that is written, the path, and whether a name says it."""
+    for word, content in (("add", value.add), ("set", value.set_)):
+        yield from (((*path, word, at), tuple(at.split(".")), True) for at in content)
+    yield from (((*path, "drop", str(n)), tuple(at.split(".")), False) for n, at in enumerate(value.drop, start=1))
+
+
+def _no_section(where: PathPieces, at: PathPieces, told: list[Trouble], *, on_key: bool) -> None:
+    near = closest(at[0], SECTIONS)
+    whole = ".".join((near, *at[1:])) if near else ""
+    write = f"Closest: {whole}." if near else "Begin with a section, like equipment.radio-2."
+    why = f"No section is called {at[0][:60]}."
+    read = ".".join(at)
+    told.append(Trouble(where, "BLD-155", "option-path-not-read", why, write, read, whole, on_key=on_key))
+
+
 def _touching(applied: Iterable[tuple[PathPieces, Value]]) -> Iterator[Trouble]:
     """Two of these that are at one path, or one beneath the other; each told where the later is written."""
-    touched: list[tuple[PathPieces, PathPieces, bool]] = []
-    for path, value in applied:
-        touched += [((*path, "add", at), tuple(at.split(".")), True) for at in value.add]
-        touched += [((*path, "set", at), tuple(at.split(".")), True) for at in value.set_]
-        touched += [((*path, "drop", str(n)), tuple(at.split(".")), False) for n, at in enumerate(value.drop, start=1)]
+    touched = [each for path, value in applied for each in _touched(path, value)]
     firsts: dict[PathPieces, list[tuple[PathPieces, PathPieces, bool]]] = {}
     for each in touched:
         firsts.setdefault(each[1][:2], []).append(each)

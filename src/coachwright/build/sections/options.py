@@ -13,7 +13,6 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 
 from coachwright.build.sections.base import Line, Name, Section, Written, one_or_more, said
 from coachwright.kit.fields import wrong
-from coachwright.kit.near import nearest
 
 MOST_PIECES = 12
 WHOLE_JOB = frozenset(("coachwright", "count", "options", "serials"))
@@ -23,8 +22,6 @@ _PATH = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*(?:\.[a-z0-9]+(?:-[a-z0-9]+)*)*", r
 
 
 def _path(value: Any) -> Any:
-    from coachwright.build.language import SECTIONS
-
     if not isinstance(value, str) or len(value) > 300 or not _PATH.fullmatch(value) or value.count(".") >= MOST_PIECES:
         raise wrong(
             "BLD-155",
@@ -41,15 +38,6 @@ def _path(value: Any) -> Any:
             value,
             why=f"{section} speaks of all vehicles at once, so no option can change it.",
             write="Take the path out.",
-        )
-    if section not in SECTIONS:
-        near = nearest(section, SECTIONS)
-        raise wrong(
-            "BLD-155",
-            "option-path-not-read",
-            value,
-            why=f"No section is called {section[:60]}.",
-            write=f"Closest: {near[0]}." if near else "Begin with a section, like equipment.radio-2.",
         )
     return value
 
