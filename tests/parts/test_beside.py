@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import os
+import re
 from pathlib import Path
 
 import numpy as np
@@ -12,6 +13,7 @@ import pytest
 from coachwright.kit.digest import digest
 from coachwright.parts import beside
 from coachwright.parts.beside import content_of, files_beside
+from coachwright.parts.body import BodyPart
 from coachwright.parts.lamp import ColourOutput, LampPart
 from coachwright.parts.photometric_text import MOST_BYTES, PhotometryWrong
 from coachwright.parts.photometry import beam_table, bilinear, lumens
@@ -238,6 +240,38 @@ def test_a_part_can_not_name_files_without_end(tmp_path: Path, monkeypatch: pyte
     found = files_beside(["a.ies"] * 4, tmp_path, within=tmp_path)
 
     assert [each.content is None for each in found] == [False, False, True, True]
+
+
+def test_a_folder_can_not_hold_photometry_without_end(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Law: all photometric files of a shop together are bounded too; what goes beyond is told at its part."""
+    monkeypatch.setattr("coachwright.parts.store.MOST_BYTES_OF_FOLDER", len(OURS_IES) - 1)
+    for name in ("a-lamp", "b-lamp"):
+        (tmp_path / f"{name}.yaml").write_text(lamp_text(f"photometry: {name}.ies", name=name))
+        (tmp_path / f"{name}.ies").write_text(OURS_IES)
+    catalogue = load_catalogue(shop_folder=tmp_path)
+
+    assert catalogue.get("a-lamp") is not None
+    assert catalogue.get("b-lamp") is None
+    assert told(catalogue) == [("PRT-100", "error")]
+
+
+def test_a_lamp_of_a_vehicle_takes_its_light_from_a_file_too(tmp_path: Path) -> None:
+    """Case: a body of a shop, copied from ours, one of whose lamps was measured."""
+    text = load_catalogue().entries["crew-cab-pickup-with-cap"].text
+    wanted = re.search(r"white: (\{flux: [^{}]*\{[^{}]*\}[^{}]*\})", text)
+    assert wanted is not None
+    changed = text.replace(wanted[1], "{photometry: corner.ies, current: 1.5 A}", 1)
+    changed = changed.replace("kind: body", "replaces: yes\nkind: body", 1)
+    (tmp_path / "crew-cab-pickup-with-cap.yaml").write_text(changed)
+    (tmp_path / "corner.ies").write_text(OURS_IES)
+    catalogue = load_catalogue(shop_folder=tmp_path)
+    body = catalogue.get("crew-cab-pickup-with-cap")
+
+    assert [each for each in catalogue.findings if each.severity == "error"] == []
+    assert isinstance(body, BodyPart)
+    lit = [output for lamp in body.lamps.values() for head in lamp.heads for output in head.colours.values()]
+    assert any(output.measured is not None for output in lit)
+    assert any(output.measured is None for output in lit)
 
 
 def test_a_table_is_never_written_in_a_part() -> None:

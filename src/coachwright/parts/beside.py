@@ -34,6 +34,9 @@ MOST_FILES = 40
 """Of one part: every colour of every head of a long bar could have its own."""
 
 MOST_BYTES_TOGETHER = 4 * MOST_BYTES
+"""Of one part; and ten times that of a whole folder of parts."""
+
+MOST_BYTES_OF_FOLDER = 10 * MOST_BYTES_TOGETHER
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,15 +89,21 @@ def files_named(part: AnyPart) -> tuple[str, ...]:
     return tuple(dict.fromkeys(named))
 
 
-def files_beside(names: Iterable[str], folder: Path, *, within: Path, shown: str = "") -> tuple[Beside, ...]:
-    """Read the named files of `folder`; `within` is the whole folder of parts, `shown` what marks call the folder."""
+def files_beside(
+    names: Iterable[str], folder: Path, *, within: Path, shown: str = "", most_bytes: int = MOST_BYTES_TOGETHER
+) -> tuple[Beside, ...]:
+    """Read the named files of `folder`.
+
+    within : the whole folder of parts. shown : what marks call the folder; as it is when empty.
+    most_bytes : how many are read together; the file that goes beyond them is the last.
+    """
     found, together = [], 0
     for number, name in enumerate(names):
         path = folder / name
         label = f"{shown}/{name}" if shown else str(path)
         try:
-            if number >= MOST_FILES or together > MOST_BYTES_TOGETHER:
-                raise _not_beside(f"The part names more than {MOST_FILES} files, or too large ones together.")
+            if number >= MOST_FILES or together > min(most_bytes, MOST_BYTES_TOGETHER):
+                raise _not_beside(f"More than {MOST_FILES} files of one part, or too large ones together, aren't read.")
             content = content_of(path, within=within)
         except PhotometryWrong as wrong:
             found.append(Beside(name, label, None, wrong.why))

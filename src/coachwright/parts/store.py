@@ -18,7 +18,7 @@ from types import MappingProxyType
 from coachwright.kit.errors import DataWrong
 from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.mark import Mark
-from coachwright.parts.beside import Beside, files_beside, files_named
+from coachwright.parts.beside import MOST_BYTES_OF_FOLDER, Beside, files_beside, files_named
 from coachwright.parts.folder import PartFile, part_files
 from coachwright.parts.read import PartRead, read_part
 from coachwright.parts.schema import AnyPart
@@ -113,8 +113,10 @@ def load_catalogue(*, shop_folder: Path | None = None) -> Catalogue:
     files, findings = part_files(shop_folder)
     entries = dict(ours)
     told = list(findings)
+    left_bytes = MOST_BYTES_OF_FOLDER
     for file in files:
-        entry = _entry(file, ours=False, within=shop_folder)
+        entry = _entry(file, ours=False, within=shop_folder, most_bytes=left_bytes)
+        left_bytes -= sum(len(each.content or b"") for each in entry.beside)
         troubles = _troubles(entry, ours)
         told.extend(troubles or entry.read().findings)
         if troubles:
@@ -168,12 +170,12 @@ def _ours() -> Mapping[str, Entry]:
     return MappingProxyType({file.name: _entry(file, ours=True, within=OURS) for file in files})
 
 
-def _entry(file: PartFile, *, ours: bool, within: Path) -> Entry:
+def _entry(file: PartFile, *, ours: bool, within: Path, most_bytes: int = MOST_BYTES_OF_FOLDER) -> Entry:
     """A part file with the photometric files it names; only a part that names some is read for that."""
     if _PHOTOMETRY not in file.text:
         return Entry(file.name, file.shown, file.text, ours)
     part = _read(file.text, file=file.shown).part
     names = files_named(part) if part is not None else ()
     folder = OURS if ours else Path(file.shown).parent
-    beside = files_beside(names, folder, within=within, shown=str(Path(file.shown).parent))
+    beside = files_beside(names, folder, within=within, shown=str(Path(file.shown).parent), most_bytes=most_bytes)
     return Entry(file.name, file.shown, file.text, ours, beside)
