@@ -187,6 +187,14 @@ def test_a_name_that_is_more_than_a_name_is_refused(tmp_path: Path, name: str) -
     assert all(code in {"PRT-100", "PRT-012"} or code.startswith("BLD") for code, _ in told(catalogue))
 
 
+@pytest.mark.parametrize(
+    "name", ["Eck-Lampe (rot) 2.IES", "a.b+c.ies", "R\N{LATIN SMALL LETTER U WITH DIAERESIS}ck.ies"]
+)
+def test_a_file_may_be_called_as_laboratories_call_it(tmp_path: Path, name: str) -> None:
+    """Case: capitals, spaces, brackets and letters of other languages."""
+    assert told(shop(tmp_path, f'photometry: "{name}"', {name: OURS_IES})) == []
+
+
 def test_a_file_that_is_not_there_is_told_at_the_part(tmp_path: Path) -> None:
     """Case: the finding stands at the name."""
     catalogue = shop(tmp_path, "photometry: nowhere.ies", {})

@@ -11,7 +11,7 @@ from coachwright.kit.fields import Angle, Current, Flux, Length, Share, Voltage,
 from coachwright.parts.base import ColourName, Frozen, Number, PartBase
 from coachwright.parts.candela import CandelaTable
 
-_FILE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ._+()-]{0,120}\.(?:ies|ldt|csv)", re.IGNORECASE)
+_FILE_NAME = re.compile(r"\w[\w .+()-]{0,120}\.(?:ies|ldt|csv)", re.IGNORECASE)
 
 
 def _file_name(value: Any) -> Any:
