@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coachwright.kit.errors import DataWrong
-from coachwright.parts import store
+from coachwright.parts import folder, store
 from coachwright.parts.folder import MOST_DEPTH
 from coachwright.parts.schema import BodyPart, LampPart, SpeakerPart
 from coachwright.parts.store import Catalogue, Entry, load_catalogue
@@ -163,6 +163,62 @@ def test_what_is_no_plain_text_is_refused(tmp_path: Path) -> None:
     catalogue = load_catalogue(shop_folder=tmp_path)
 
     assert sorted(codes(catalogue)) == ["PRT-001", "PRT-007", "PRT-007", "PRT-014"]
+
+
+def test_many_ways_to_one_folder_come_to_an_end(tmp_path: Path) -> None:
+    """Law: links between folders make more ways than there are folders; the walk is bounded, and says so once."""
+    for name in "abcdefgh":
+        (tmp_path / name).mkdir()
+    for name in "abcdefgh":
+        for other in "abcdefgh":
+            if name != other:
+                (tmp_path / name / f"to-{other}").symlink_to(tmp_path / other)
+    catalogue = load_catalogue(shop_folder=tmp_path)
+
+    told = [each.name for each in catalogue.findings]
+    assert told.count("folder-too-large") == 1
+    assert len(told) <= folder.MOST_FINDINGS + 1
+    assert set(told) <= {"links-in-a-circle", "folder-too-deep", "folder-too-large"}
+
+
+@pytest.mark.parametrize("bound", ["MOST_FILES", "MOST_FOLDERS", "MOST_ENTRIES", "MOST_BYTES"])
+def test_a_folder_of_too_much_is_told_and_not_used(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, bound: str) -> None:
+    """Case: thousands of files, folders, other files or characters (here: four); the same on every machine."""
+    for name in ("a-horn", "b-horn", "c-horn", "d-horn"):
+        (tmp_path / f"in-{name}").mkdir()
+        (tmp_path / f"{name}.yaml").write_text(speaker(name))
+    monkeypatch.setattr(folder, bound, 2 * len(speaker("a-horn")) + 5 if bound == "MOST_BYTES" else 3)
+    catalogue = load_catalogue(shop_folder=tmp_path)
+
+    assert codes(catalogue) == ["PRT-014"]
+    assert (catalogue.get("a-horn") is not None) is (bound == "MOST_BYTES")
+    assert catalogue.get("d-horn") is None
+
+
+def test_a_folder_that_cannot_be_listed_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Case: no permission; the other folders are read."""
+    (tmp_path / "closed").mkdir()
+    (tmp_path / "horn.yaml").write_text(speaker("horn"))
+    real = os.scandir
+
+    def scandir(path: Path) -> object:
+        if Path(path).name == "closed":
+            raise PermissionError(13, "Permission denied")
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    catalogue = load_catalogue(shop_folder=tmp_path)
+
+    assert codes(catalogue) == ["PRT-007"]
+    assert catalogue.get("horn") is not None
+
+
+@pytest.mark.parametrize("device", ["/dev/zero", "/dev/stdin", "/dev/null"])
+def test_a_device_is_no_part(tmp_path: Path, device: str) -> None:
+    """Case: a link to a device leads out of the folder, and is not opened."""
+    (tmp_path / "horn.yaml").symlink_to(device)
+
+    assert codes(load_catalogue(shop_folder=tmp_path)) == ["PRT-002"]
 
 
 def test_other_files_are_left_alone(tmp_path: Path) -> None:

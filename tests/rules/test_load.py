@@ -1,5 +1,6 @@
 """Packs come in whole or not at all, and a refused one says where and what to write."""
 
+import os
 import textwrap
 from pathlib import Path
 from typing import Any, Literal
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 
 from coachwright.kit.finding import Finding
 from coachwright.kit.measure import Measure, WindowEntry
-from coachwright.rules.load import MAX_BYTES, load_packs
+from coachwright.rules.load import MAX_BYTES, load_packs, pack_names
 from coachwright.rules.schema import Pack
 
 
@@ -269,3 +270,96 @@ def test_shop_figure_without_reader_is_refused(tmp_path: Path) -> None:
 
     assert not packs
     assert findings[0].name == "figure-without-cite"
+
+
+@pytest.mark.parametrize("what", ["the file", "its folder"])
+def test_a_link_that_leads_out_of_the_packs_is_refused(tmp_path: Path, what: str) -> None:
+    """RUL-013: a folder somebody sends can't make us read another one."""
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / "pack.yaml").write_text(HEAD + RULE)
+    packs = tmp_path / "packs"
+    packs.mkdir()
+    if what == "the file":
+        (packs / "ours.yaml").symlink_to(outside / "pack.yaml")
+    else:
+        (packs / "ours").symlink_to(outside)
+    loaded, (finding,) = load_packs(["ours"], registry=REGISTRY, extra_folder=packs)
+
+    assert not loaded
+    assert finding.code == "RUL-013"
+    assert "leads out of the folder" in str(finding.values["what"])
+
+
+def test_a_link_inside_the_packs_is_followed(tmp_path: Path) -> None:
+    """Case: what stays inside is the shop's own business."""
+    load(tmp_path, (HEAD + RULE).replace("pack: ours", "pack: two"), name="kept")
+    (tmp_path / "packs" / "two.yaml").symlink_to("kept/pack.yaml")
+    loaded, findings = load_packs(["two"], registry=REGISTRY, extra_folder=tmp_path / "packs")
+
+    assert (len(loaded), findings) == (1, ())
+
+
+@pytest.mark.parametrize("kind", ["pipe", "device", "circle", "dangling", "folder"])
+def test_what_is_no_ordinary_file_is_refused_at_once(tmp_path: Path, kind: str) -> None:
+    """RUL-013: nothing is waited for, and nobody is told that there is no such pack."""
+    path = tmp_path / "packs" / "ours.yaml"
+    path.parent.mkdir()
+    match kind:
+        case "pipe":
+            os.mkfifo(path)
+        case "device":
+            path.symlink_to("/dev/zero")
+        case "circle":
+            path.symlink_to("ours.yaml")
+        case "dangling":
+            path.symlink_to("nothing.yaml")
+        case _:
+            path.mkdir()
+    loaded, (finding,) = load_packs(["ours"], registry=REGISTRY, extra_folder=path.parent)
+
+    assert not loaded
+    assert finding.code == "RUL-013"
+
+
+def test_one_pack_in_two_files_is_refused(tmp_path: Path) -> None:
+    """RUL-013: which one is meant isn't said, and the order of a folder decides nothing."""
+    load(tmp_path, HEAD + RULE)
+    (tmp_path / "packs" / "ours.yaml").write_text(HEAD + RULE)
+    loaded, (finding,) = load_packs(["ours"], registry=REGISTRY, extra_folder=tmp_path / "packs")
+
+    assert not loaded
+    assert finding.code == "RUL-013"
+    assert "packs/ours/pack.yaml and packs/ours.yaml are both there" in str(finding.values["what"])
+
+
+def test_the_prefix_of_one_of_ours_is_taken(tmp_path: Path) -> None:
+    """RUL-008: also when ours isn't named in this job; a code means one thing everywhere."""
+    finding = the_finding(tmp_path, (HEAD + RULE).replace("OWN", "HSE"))
+
+    assert (finding.code, finding.name) == ("RUL-008", "code-taken")
+    assert "of house" in str(finding.values["what"])
+
+
+def test_a_folder_of_thousands_of_packs_is_looked_through_only_so_far(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Law: only packs that are named are read; when a name is looked for, the folder is listed up to a bound."""
+    (tmp_path / "packs").mkdir()
+    for number in range(30):
+        (tmp_path / "packs" / f"pack-{number}.yaml").write_bytes(b"\xff")
+    monkeypatch.setattr("coachwright.rules.load.MOST_ENTRIES", 10)
+    loaded, (finding,) = load_packs(["pack-x"], registry=REGISTRY, extra_folder=tmp_path / "packs")
+
+    assert not loaded
+    assert finding.code == "RUL-001"
+    assert sum(name.startswith("pack-") for name in pack_names(tmp_path / "packs")) == 10
+
+
+def test_a_folder_of_packs_that_is_none(tmp_path: Path) -> None:
+    """Case: a file under that name, or nothing, is a shop without packs."""
+    (tmp_path / "packs").write_text("not a folder")
+
+    assert pack_names(tmp_path / "packs") == pack_names()
+    assert pack_names(tmp_path / "nothing") == pack_names()
+    assert load_packs(["ours"], registry=REGISTRY, extra_folder=tmp_path / "packs")[1][0].code == "RUL-001"

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import stat
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from coachwright.kit.fields import NAME
@@ -18,6 +19,14 @@ from coachwright.parts.read import MOST_CHARACTERS, refused_whole, too_large
 
 MOST_DEPTH = 6
 MOST_FILES = 5_000
+MOST_FOLDERS = 500
+MOST_ENTRIES = 20_000
+"""Of all folders together, whatever they are: a shop that keeps its parts among other things has some hundred."""
+
+MOST_FINDINGS = 100
+MOST_BYTES = 60_000_000
+"""Of all part files together."""
+
 ENDINGS = (".yaml", ".yml")
 
 
@@ -36,10 +45,16 @@ def part_files(folder: Path) -> tuple[tuple[PartFile, ...], tuple[Finding, ...]]
     paths = _walk(folder, findings)
     files: dict[str, PartFile] = {}
     refused: set[str] = set()
+    bytes_n = 0
     for path in paths:
         text = _text(path, findings)
         if text is None:
             continue
+        bytes_n += len(text)
+        if bytes_n > MOST_BYTES:
+            why = f"The part files in {folder} hold more than {MOST_BYTES:,} characters together."
+            findings.append(_finding("PRT-014", "folder-too-large", path, why, "Keep only parts there."))
+            break
         file = PartFile(path.name.rsplit(".", 1)[0], str(path), text)
         if not NAME.fullmatch(file.name):
             why = f"A part is called what its file is called; {file.name[:60]} is no plain name."
@@ -56,23 +71,23 @@ def part_files(folder: Path) -> tuple[tuple[PartFile, ...], tuple[Finding, ...]]
 
 
 def _walk(folder: Path, findings: list[Finding]) -> list[Path]:
+    """Part files in order. Links may make many ways to one folder, so ways are counted and not only files."""
     root = Path(os.path.realpath(folder))
     waiting: list[tuple[Path, int, frozenset[str]]] = [(folder, 0, frozenset({str(root)}))]
     found: list[Path] = []
+    folders_n = entries_n = 0
     while waiting:
         here, depth, above = waiting.pop()
-        try:
-            names = sorted(os.listdir(here))
-        except OSError as error:
-            findings.append(refused_whole(str(here), f"{here} can't be listed: {error.strerror}."))
-            continue
+        folders_n += 1
+        names = _names(here, MOST_ENTRIES - entries_n, findings)
+        entries_n += len(names)
         for name in names:
             path = here / name
             real = os.path.realpath(path)
             if path.is_symlink() and not Path(real).is_relative_to(root):
                 why = f"{path} is a link that leads out of the folder of parts."
                 findings.append(_finding("PRT-002", "link-leads-out", path, why, "Put a copy of the file there."))
-            elif path.is_dir():
+            elif os.path.isdir(path):
                 if real in above:
                     why = f"{path} is a link back to a folder it lies in."
                     findings.append(_finding("PRT-003", "links-in-a-circle", path, why, "Remove the link."))
@@ -83,11 +98,23 @@ def _walk(folder: Path, findings: list[Finding]) -> list[Path]:
                     waiting.append((path, depth + 1, above | {real}))
             elif name.endswith(ENDINGS):
                 found.append(path)
-            if len(found) + len(waiting) > MOST_FILES:
-                why = f"There are more than {MOST_FILES:,} files in {folder}."
-                findings.append(_finding("PRT-014", "folder-too-large", folder, why, "Keep only parts there."))
-                return sorted(found[:MOST_FILES])
+        much = len(found) > MOST_FILES or folders_n + len(waiting) > MOST_FOLDERS or entries_n >= MOST_ENTRIES
+        if much or len(findings) > MOST_FINDINGS:
+            del findings[MOST_FINDINGS:]
+            why = f"There is too much in {folder}: more files, folders or links than a shop has parts. None is used."
+            findings.append(_finding("PRT-014", "folder-too-large", folder, why, "Keep only parts there."))
+            return []  # which of them come first differs between machines
     return sorted(found)
+
+
+def _names(folder: Path, most: int, findings: list[Finding]) -> list[str]:
+    """What lies in a folder, by name, at most so much of it."""
+    try:
+        with os.scandir(folder) as listing:
+            return sorted(entry.name for entry in islice(listing, most))
+    except OSError as error:
+        findings.append(refused_whole(str(folder), f"{folder} can't be listed: {error.strerror}."))
+        return []
 
 
 def _text(path: Path, findings: list[Finding]) -> str | None:

@@ -6,9 +6,12 @@ name. A shop's file of the same name as one of ours lays its own figures over it
 
 from __future__ import annotations
 
+import os
+import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -21,12 +24,16 @@ from coachwright.kit.mark import Mark
 from coachwright.kit.measure import WindowEntry
 from coachwright.kit.near import nearest
 from coachwright.kit.nodes import Document, read_nodes
+from coachwright.kit.text_file import read_bounded
 from coachwright.rules.bind import Trouble, troubles_of
 from coachwright.rules.overlay import laid_over
 from coachwright.rules.schema import Pack
 
 OUR_PACKS = Path(__file__).parent / "packs"
 MAX_BYTES = 2_000_000
+MOST_ENTRIES = 5_000
+"""Of a folder of packs, when names are looked for in it."""
+
 RESERVED_PREFIXES = frozenset({"BLD", "PRT", "PLC", "CTL", "FLS", "LGT", "RUL", "VER"})
 """Codes of findings that no rule may use."""
 
@@ -80,12 +87,23 @@ def load_packs(
 
 
 def pack_names(extra_folder: Path | None = None) -> tuple[str, ...]:
-    """Every pack that could be named, ours and the shop's."""
+    """Every pack that could be named, ours and the shop's; of a folder of monstrous size only the first thousands."""
     found = {path.parent.name for path in OUR_PACKS.glob("*/pack.yaml")}
-    if extra_folder is not None and extra_folder.is_dir():
-        found |= {path.parent.name for path in extra_folder.glob("*/pack.yaml")}
-        found |= {path.stem for path in extra_folder.glob("*.yaml")}
+    for entry in _entries(extra_folder):
+        name = entry.removesuffix(".yaml")
+        if NAME.fullmatch(name) and len(_candidates(name, extra_folder)) == 1:
+            found.add(name)
     return tuple(sorted(name for name in found if NAME.fullmatch(name)))
+
+
+def _entries(folder: Path | None) -> list[str]:
+    if folder is None:
+        return []
+    try:
+        with os.scandir(folder) as listing:
+            return [entry.name for entry in islice(listing, MOST_ENTRIES)]
+    except OSError:
+        return []  # a shop without a folder of packs has none
 
 
 def _load(
@@ -106,6 +124,10 @@ def _load(
         return None, [_finding("RUL-013", "pack-refused", str(error).rstrip("."), "", name)]
     if pack is None or text is None:
         return None, list(findings)
+    owner = _our_prefixes().get(pack.prefix, name)
+    if base is None and owner != name:
+        what = f"{name} uses the code {pack.prefix} of {owner}, which comes with coachwright"
+        return None, [_finding("RUL-008", "code-taken", what, "Give it another prefix.", name)]
     troubles = troubles_of(pack, name, registry, missing_rooms, RESERVED_PREFIXES)
     return (None if troubles else pack), [_trouble_finding(trouble, text, name) for trouble in troubles]
 
@@ -145,24 +167,52 @@ def _our_file(name: str) -> File | None:
     return _file(path, f"{name}/pack.yaml") if path is not None and path.is_file() else None
 
 
+@lru_cache(maxsize=1)
+def _our_prefixes() -> Mapping[str, str]:
+    """The prefix of each of our packs, and whose it is; read without loading any of them."""
+    found: dict[str, str] = {}
+    for path in sorted(OUR_PACKS.glob("*/pack.yaml")):
+        prefix = re.search(r"(?m)^prefix:[ \t]*([A-Z0-9]+)", path.read_text(encoding="utf-8"))
+        if prefix is not None:
+            found[prefix[1]] = path.parent.name
+    return found
+
+
 def _shop_file(name: str, extra_folder: Path | None) -> File | None:
+    """The shop's file of this name.
+
+    Raises
+    ------
+    DoorRefused : there are two of them, it lies outside the folder of packs, or it is no text.
+    """
     if extra_folder is None or not NAME.fullmatch(name):
         return None
-    for path in (extra_folder / name / "pack.yaml", extra_folder / f"{name}.yaml"):
-        if path.is_file():
-            return _file(path, str(path.relative_to(extra_folder.parent)))
-    return None
+    paths = _candidates(name, extra_folder)
+    shown = [str(path.relative_to(extra_folder.parent)) for path in paths]
+    if len(paths) > 1:
+        raise DoorRefused(f"{' and '.join(shown)} are both there; which one is meant isn't said. Keep one of them.")
+    if not paths:
+        return None
+    if not Path(os.path.realpath(paths[0])).is_relative_to(os.path.realpath(extra_folder)):
+        raise DoorRefused(f"{shown[0]} is a link that leads out of the folder of packs. Put a copy of the file there.")
+    return _file(paths[0], shown[0])
+
+
+def _candidates(name: str, extra_folder: Path | None) -> list[Path]:
+    if extra_folder is None:
+        return []
+    return [
+        path for path in (extra_folder / name / "pack.yaml", extra_folder / f"{name}.yaml") if os.path.lexists(path)
+    ]
 
 
 def _file(path: Path, name: str) -> File:
-    if path.stat().st_size > MAX_BYTES:
-        raise DoorRefused(f"{name} is longer than {MAX_BYTES:,} bytes. A pack is a few thousand lines.")
     try:
-        return File(name, path.read_text(encoding="utf-8"))
-    except UnicodeDecodeError:
-        raise DoorRefused(f"{name} isn't text in UTF-8.") from None
-    except OSError as error:
-        raise DoorRefused(f"{name} can't be read: {error.strerror or error}.") from None
+        return File(name, read_bounded(path, most_bytes=MAX_BYTES))
+    except FileNotFoundError:
+        raise DoorRefused(f"{name} is a link to nothing.") from None
+    except DoorRefused as refused:
+        raise DoorRefused(str(refused).replace(str(path), name)) from None
 
 
 def _schema_finding(problem: Any, text: Text, name: str) -> Finding:
