@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+import json
+from random import Random
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coachwright.build.choices import MOST_CHOICES, alike_vehicles, chosen, offer_of, optional_names, spoken_choices
+from coachwright.build.choices import (
+    MOST_CHOICES,
+    MOST_PATHS,
+    alike_vehicles,
+    chosen,
+    offer_of,
+    optional_names,
+    spoken_choices,
+)
+from coachwright.build.diff import differences
+from coachwright.build.edit import BuildEdit, DeleteEntry, InsertEntry, SetValue, edit_text
 from coachwright.build.language import SECTIONS
 from coachwright.build.load import Loaded, load_alike, read_build
 from coachwright.build.model import Model
@@ -16,7 +28,8 @@ from coachwright.kit.errors import SerialNotThere
 from coachwright.kit.nodes import read_nodes
 from tests.build import small
 from tests.build.conftest import Case, check_case, spoken
-from tests.build.test_door_fuzz import bounded, check_told
+from tests.build.mutations import ENTRY, GENTLE, ROUGH
+from tests.build.test_door_fuzz import bounded, check_told, stage_reached
 
 CATALOGUE = small.small_catalogue()
 OPTIONS = """\
@@ -284,6 +297,78 @@ def test_more_choices_than_are_read() -> None:
     assert found.model is None
 
 
+def test_more_than_is_read_in_one_job() -> None:
+    """BLD-159: too many paths, or serials that choose in too many ways; each told once, and soon."""
+    paths = ", ".join(f"words.w{number}: brake" for number in range(MOST_PATHS + 1))
+    found = loaded(options=f"options:\n  many: {{base: none, none: {{}}, all: {{add: {{{paths}}}}}}}", serials="")
+    assert [each.code for each in found.findings] == ["BLD-159"]
+
+    flags = [f"o{number}: {{base: n, n: {{}}, y: {{}}}}" for number in range(9)]
+    numbers = range(1, 2 * MOST_CHOICES)
+    chosen_by = [f"{n}: {{choose: {{{', '.join(f'o{bit}: y' for bit in range(9) if n >> bit & 1)}}}}}" for n in numbers]
+    found = loaded(
+        options=f"options: {{{', '.join(flags)}}}", serials=f"count: 400\nserials: {{{', '.join(chosen_by)}}}"
+    )
+    assert [each.code for each in found.findings] == ["BLD-159"]
+
+
+CHANGES: dict[str, tuple[str, Any, Any]] = {
+    "lamps.bar.at": ("set", "roof-rear", SetValue),
+    "groups.front": ("set", ["bar", "tail"], SetValue),
+    "functions.warning.levels.low.1.red": ("set", "single sides", SetValue),
+    "lamps.rear-bar.elevation": ("add", "5 deg", InsertEntry),
+    "equipment.fan-two": ("add", {"part": "fan", "at": "floor"}, InsertEntry),
+    "groups.rear.3": ("add", "grille", InsertEntry),
+    "functions.scene-on.show.1.on.1": ("drop", "", DeleteEntry),
+    "limits.dim": ("drop", "", DeleteEntry),
+    "memory.tone.moves.2": ("drop", "", DeleteEntry),
+    "waivers": ("drop", "", DeleteEntry),
+}
+
+
+@given(st.sets(st.sampled_from(sorted(CHANGES)), min_size=1))
+@settings(max_examples=60)
+def test_a_choice_is_as_if_that_had_been_written(paths: set[str]) -> None:
+    """Law: the vehicle is the one whose build says so without options; the editor of texts makes that build."""
+    value: dict[str, Any] = {"add": {}, "set": {}, "drop": []}
+    edits: list[BuildEdit] = []
+    for path in sorted(paths):
+        word, content, kind = CHANGES[path]
+        if word == "drop":
+            value["drop"].append(path)
+            edits.append(DeleteEntry(path))
+        elif kind is SetValue:
+            value["set"][path] = content
+            edits.append(SetValue(path, content))
+        else:
+            value["add"][path] = content
+            into, _, name = path.rpartition(".")
+            edits.append(InsertEntry(into, content, name="" if name.isdecimal() else name))
+    options = f"options: {json.dumps({'one': {'base': 'n', 'n': {}, 'y': value}})}"
+    serials = "serials: {1: {choose: {one: y}}}"
+    by_choice = read_build(small.whole(options=options, serials=serials), catalogue=CATALOGUE, serial=1).model
+    by_hand = read_build(edit_text(small.whole(), edits).text, catalogue=CATALOGUE).model
+
+    assert by_choice is not None
+    assert by_hand is not None
+    told = [
+        each for each in differences(by_hand, by_choice) if not each.about.startswith(("options", "choices", "serials"))
+    ]
+    assert told == []
+
+
+@given(st.randoms(use_true_random=False), st.integers(1, 3))
+@settings(max_examples=100)
+def test_a_spoiled_text_with_options_is_still_told(rng: Random, changes_n: int) -> None:
+    """Law: whatever is spoiled in a text with options, serials and fixed choices, it ends in findings with places."""
+    fixed = "fixed:\n  box: {fuse: 30 A, channel: 2}\n  bar.2: {gauge: 14 AWG}"
+    text = small.whole(options=OPTIONS, serials=SERIALS, fixed=fixed)
+    for _ in range(changes_n):
+        text = rng.choice([*GENTLE, *ROUGH])(text, rng) if ENTRY.search(text) else text
+
+    assert stage_reached(text) in {"text", "fields", "references", "clean", "refused"}
+
+
 def test_whole_sections_and_fields_of_parts() -> None:
     """Case: an option may set a list, put in a field that wasn't written, and bring a section that isn't there."""
     options = """\
@@ -385,8 +470,6 @@ ALL_SERIALS = st.dictionaries(
 @settings(max_examples=150)
 def test_whatever_is_offered_and_chosen(options: Any, serials: Any, serial: int | None) -> None:
     """Law: random options and serials give findings with places, or a model; never a traceback."""
-    import json
-
     text = small.whole(options=f"count: 3\noptions: {json.dumps(options)}", serials=f"serials: {json.dumps(serials)}")
     with bounded():
         found = read_build(text, catalogue=CATALOGUE, serial=serial)

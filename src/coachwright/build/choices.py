@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import combinations
+from typing import TypeAlias
 
 from coachwright.build.changed_text import ChangedText, find
 from coachwright.build.language import SECTIONS
@@ -27,11 +27,20 @@ from coachwright.build.trouble import Trouble, listed, not_known
 from coachwright.build.written import read_written
 from coachwright.kit.nodes import Document, PathPieces, Plain
 
+_Touch: TypeAlias = tuple[PathPieces, PathPieces, bool]
+"""Where a change is written, the path it changes, and whether a name says it."""
+
 Choices = tuple[tuple[str, str], ...]
 """(option, value) of every option, in the order of the file."""
 
 MOST_CHOICES = 200
-"""Values of all options of a job together."""
+"""Values of all options of a job together; fewer in a text of more than some thousand lines, for each is read whole."""
+
+MOST_PATHS = 5_000
+"""Changed by all values together."""
+
+_MOST_CHARACTERS = 40_000_000
+"""Read for all choices together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +142,11 @@ def offer_of(document: Document) -> Offer:
             values[name, value_name] = value
             if not _applicable(document, ("options", name, value_name), value, told):
                 broken.add((name, value_name))
-    if len(values) > MOST_CHOICES:
-        why = f"The options have {len(values):,} values; {MOST_CHOICES} is the most."
+    most = min(MOST_CHOICES, max(10, _MOST_CHARACTERS // (len(document.text) + 1)))
+    paths_n = sum(len(value.add) + len(value.set_) + len(value.drop) for value in values.values())
+    if len(values) > most or paths_n > MOST_PATHS:
+        counts = f"{len(values):,} values and change {paths_n:,} paths"
+        why = f"The options have {counts}; {most} and {MOST_PATHS:,} is the most."
         told.append(Trouble(("options",), "BLD-159", "too-many-choices", why, "Make several jobs of it.", on_key=True))
         options, values = [], {}
         written.lost.sections.add("options")
@@ -149,6 +161,11 @@ def offer_of(document: Document) -> Offer:
     )
     serials = tuple(_serial(int(number), item, known, told) for number, item in written.items("serials").items())
     _check_serials(serials, known_count, told)
+    sets_n = len({serial.choices for serial in serials})
+    if sets_n > most:
+        why = f"The serials choose in {sets_n:,} different ways; {most} is the most."
+        told.append(Trouble(("serials",), "BLD-159", "too-many-choices", why, "Make several jobs of it.", on_key=True))
+        serials = ()
     return Offer(tuple(options), serials, count, base, values, frozenset(broken), tuple(told))
 
 
@@ -352,7 +369,7 @@ def _is_lost(document: Document, at: PathPieces) -> bool:
     return any(at[: len(lost)] == lost or lost[: len(at)] == at for lost in document.left_out)
 
 
-def _touched(path: PathPieces, value: Value) -> Iterator[tuple[PathPieces, PathPieces, bool]]:
+def _touched(path: PathPieces, value: Value) -> Iterator[_Touch]:
     """Each path a value changes: where that is written, the path, and whether a name says it."""
     for word, content in (("add", value.add), ("set", value.set_)):
         yield from (((*path, word, at), tuple(at.split(".")), True) for at in content)
@@ -370,30 +387,23 @@ def _no_section(where: PathPieces, at: PathPieces, told: list[Trouble], *, on_ke
 
 def _touching(applied: Iterable[tuple[PathPieces, Value]]) -> Iterator[Trouble]:
     """Two of these that are at one path, or one beneath the other; each told where the later is written."""
-    touched = [each for path, value in applied for each in _touched(path, value)]
-    firsts: dict[PathPieces, list[tuple[PathPieces, PathPieces, bool]]] = {}
-    for each in touched:
-        firsts.setdefault(each[1][:2], []).append(each)
-    whole = [each for each in touched if len(each[1]) == 1]
-    for (one, at, _), (other, also, on_key) in _pairs(firsts, whole):
-        shorter = min(len(at), len(also))
-        if at[:shorter] != also[:shorter]:
-            continue
-        both = one[1:3] if one[:3] != other[:3] else ()
-        what = f"{' '.join(both)} and {' '.join(other[1:3])}" if both else "Two entries"
-        same = f"both change {'.'.join(also)}" if at == also else f"change {'.'.join(at)} and {'.'.join(also)}"
-        why = f"{what} {same}; which of them holds isn't said."
-        write = "Let one of them do both, or choose only one of them." if both else "Keep one of the two."
-        yield Trouble(other, "BLD-158", "options-touch", why, write, ".".join(also)[:80], on_key=on_key, also=(one,))
+    order = [each for path, value in applied for each in _touched(path, value)]
+    written_n = {where: number for number, (where, _, _) in enumerate(order)}
+    above: list[_Touch] = []
+    for each in sorted(order, key=lambda each: (each[1], written_n[each[0]])):
+        while above and above[-1][1] != each[1][: len(above[-1][1])]:
+            above.pop()
+        if above:
+            first, second = sorted((above[-1], each), key=lambda touch: written_n[touch[0]])
+            yield _touch_trouble(first, second)
+        above.append(each)
 
 
-def _pairs(
-    firsts: Mapping[PathPieces, list[tuple[PathPieces, PathPieces, bool]]],
-    whole: list[tuple[PathPieces, PathPieces, bool]],
-) -> Iterator[tuple[tuple[PathPieces, PathPieces, bool], tuple[PathPieces, PathPieces, bool]]]:
-    for group in firsts.values():
-        yield from combinations(group, 2)
-    for one in whole:
-        yield from (
-            (one, other) for other in (each for group in firsts.values() for each in group) if len(other[1]) > 1
-        )
+def _touch_trouble(one: _Touch, other: _Touch) -> Trouble:
+    (first, at, _), (second, also, on_key) = one, other
+    both = first[:3] != second[:3]
+    what = f"{' '.join(first[1:3])} and {' '.join(second[1:3])}" if both else "Two entries"
+    same = f"both change {'.'.join(also)}" if at == also else f"change {'.'.join(at)} and {'.'.join(also)}"
+    why = f"{what} {same}; which of them holds isn't said."
+    write = "Let one of them do both, or choose only one of them." if both else "Keep one of the two."
+    return Trouble(second, "BLD-158", "options-touch", why, write, ".".join(also)[:80], on_key=on_key, also=(first,))

@@ -120,7 +120,9 @@ class _Reading:
         self.lock = lock
         self.document = read_nodes(text, file=file)
         self.offer = offer_of(self.document)
-        self.vehicles = {choices: self._vehicle(choices) for choices in self.offer.every()}
+        # where the text itself is wrong, the same would be wrong in every choice
+        every = self.offer.every() if not self.document.findings else (self.offer.base,)
+        self.vehicles = {choices: self._vehicle(choices) for choices in every}
 
     def used(self) -> tuple[Choices, ...]:
         """Sets of choices that serials make, other than the base."""
@@ -132,7 +134,7 @@ class _Reading:
         if serial is not None and not 1 <= serial <= offer.count:
             raise SerialNotThere(f"{self.file} builds {offer.count:,}; there is no vehicle number {serial}.")
         choices = offer.base if serial is None else offer.of_serial(serial)
-        vehicle = self.vehicles[choices]
+        vehicle = self.vehicles.get(choices) or self._vehicle(choices)
         found = [*self.document.findings, *(finding_of(each, self.document) for each in offer.troubles)]
         found += [finding_of(each, vehicle.document) for each in vehicle.troubles]
         found += self._of_others(choices, found)
