@@ -314,7 +314,7 @@ def test_the_balance_lies_between_the_axles(any_body: BodyPart) -> None:
 
 
 def test_a_hot_idling_alternator_gives_what_such_machines_give(any_body: BodyPart) -> None:
-    """Published points of a small alternator: hot idle 33 % of its hot rating, hot 67 to 82 % of cold (13.5 V table)."""
+    """Published points of a small alternator: hot idle 33 % of its hot rating, hot 67 to 82 % of cold."""
     assert any_body.charging is not None
     curve = {
         (round(each.engine_speed * 30 / math.pi), each.temperature): each.current for each in any_body.charging.curve

@@ -1,6 +1,7 @@
 """Can the lamps be fitted so? A lamp that lights the body it is bolted to, or that stands where another one is.
 
-Findings PLC-001 (lamp-lights-body), PLC-002 (place-holds-no-lamp), PLC-003 (lamps-in-one-spot).
+Findings PLC-001 (lamp-lights-body), PLC-002 (place-holds-no-lamp), PLC-003 (lamps-in-one-spot). Those about what stands
+where nothing may be fitted, PLC-004 to PLC-006, are told by place.keep_outs.
 """
 
 from __future__ import annotations
@@ -13,11 +14,12 @@ from coachwright.kit.finding import Finding, Fix, Quantity
 from coachwright.kit.geom import angle_between
 from coachwright.parts.schema import LampPart
 from coachwright.parts.standing import Side, lamp_pose, place_pose
+from coachwright.place.keep_outs import keep_out_findings
 
 
 def place_findings(model: Model) -> tuple[Finding, ...]:
-    """What is wrong with where the lamps are, in the order of the file."""
-    return tuple(_findings(model))
+    """What is wrong with where the lamps are, in the order of the file, then what is in a keep-out."""
+    return (*_findings(model), *keep_out_findings(model))
 
 
 def _findings(model: Model) -> Iterator[Finding]:
