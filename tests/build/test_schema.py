@@ -18,7 +18,7 @@ from coachwright.kit.nodes import read_nodes
 from tests.build import small
 
 ROOT = Path(__file__).resolve().parents[2]
-JOBS = [Path(__file__).with_name("patrol_van.yaml"), *sorted(ROOT.glob("examples/*/build.yaml"))]
+JOBS = [*sorted(Path(__file__).parent.glob("jobs/*.yaml")), *sorted(ROOT.glob("examples/*/build.yaml"))]
 VALIDATOR = jsonschema.Draft202012Validator(json_schema())
 
 
