@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from sarif_pydantic import Sarif
 
 from coachwright.cli.main import main
 
@@ -54,6 +55,16 @@ def test_check_as_json_holds_every_verdict_whole(job: Path, capsys: pytest.Captu
     assert [each["vehicles"] for each in shown["alike"]] == [[3], [5]]
     assert shown["alike"][0]["choices"] == {"second-fan": "fitted"}
     assert len({shown["digest"], *(each["verdict"]["digest"] for each in shown["alike"])}) == 3
+
+
+def test_check_as_sarif_has_a_run_for_each_set(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """SARIF 3.14.3: runs of one log are told apart by their automation id; another reader reads all of it."""
+    main(["check", str(job), "--format", "sarif"])
+    log = Sarif.model_validate(json.loads(capsys.readouterr().out))
+
+    ids = [run.automation_details.id if run.automation_details else "" for run in log.runs]
+    assert ids == ["", "vehicles 3/", "vehicles 5/"]
+    assert all(run.results for run in log.runs)
 
 
 def test_the_worst_vehicle_decides_how_check_ends(job: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -61,7 +61,8 @@ class _Looking:
                 self._sentence(section, name, item)
         for name, item in self._items("controls"):
             told_by = item.get("tell-tale", "")
-            if isinstance(told_by, str) and self.gone["functions"] & set(_WORD.findall(told_by)) - self._other_words():
+            gone = self.gone["functions"] & set(_WORD.findall(told_by)) if isinstance(told_by, str) else set()
+            if gone and gone - self._other_words():
                 self.drops.append(("controls", name, "tell-tale"))
         for name, item in self._items("situations"):
             for setting in item:
@@ -168,7 +169,7 @@ class _Looking:
         words = {word for text in texts for word in _WORD.findall(text)}
         spaces = ("lamps", "groups", "equipment", "functions") if section == "promises" else ("functions",)
         gone = set().union(*(self.gone[space] for space in spaces)) & words
-        gone -= self._other_words()
+        gone -= self._other_words() if gone else set()
         if gone:
             self.drops.append((section, name))
             self.gone.setdefault(section, set()).add(name)

@@ -1,4 +1,9 @@
-"""Vehicles of one job side by side: one line for each set of choices, in text and for programs."""
+"""Vehicles of one job side by side: one line for each set of choices, in text and for programs.
+
+See Also
+--------
+coachwright.proof.alike : where the verdicts come from.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +14,7 @@ from coachwright.build.choices import spoken_choices, spoken_vehicles
 from coachwright.build.model import Model
 from coachwright.kit.finding import Finding
 from coachwright.look.report import answer_sentence
+from coachwright.look.sarif import sarif
 from coachwright.proof.alike import AlikeVerdict, JobVerdict
 from coachwright.proof.as_json import as_json
 
@@ -54,6 +60,21 @@ def job_json(job: JobVerdict) -> dict[str, Any]:
             for each in job.others
         ]
     return shown
+
+
+def job_sarif(job: JobVerdict) -> dict[str, Any]:
+    """A log with a run for the base, and one for each other set of choices, which its automation id names.
+
+    References
+    ----------
+    .. [1] SARIF Version 2.1.0, Errata 01: 3.13.4 runs, 3.14.3 automationDetails, 3.17.3 id.
+    """
+    log = sarif(job.base)
+    for other in job.others:
+        (run,) = sarif(other.verdict)["runs"]
+        vehicles = ",".join(map(str, other.vehicles.numbers))
+        log["runs"].append({**run, "automationDetails": {"id": f"vehicles {vehicles}/"}})
+    return log
 
 
 def _answer(other: AlikeVerdict) -> str:

@@ -45,9 +45,9 @@ def run(
             job = JobVerdict(check(path, progress=tell, serial=serial), None, ())
     verdict = job.base
     if form == "sarif":
-        from coachwright.look.sarif import sarif
+        from coachwright.look.alike import job_sarif
 
-        print_json(sarif(verdict))
+        print_json(job_sarif(job))
         return job.exit_code
     if as_json or form == "json":
         from coachwright.look.alike import job_json
