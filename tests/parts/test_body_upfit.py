@@ -3,6 +3,8 @@
 import re
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from coachwright.parts.body_ways import node_of, node_of_place, reached_from, segments, spot_m
 from coachwright.parts.read import read_part
@@ -179,6 +181,22 @@ def test_a_body_that_says_none_of_it_is_read() -> None:
 
     assert (body.gvwr, body.axles, body.charging, body.battery) == (0.0, None, None, None)
     assert (body.ways, body.seats, body.keep_outs, body.orders) == ({}, {}, {}, {})
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.data())
+def test_whatever_stands_in_a_body_file_is_answered(data: st.DataObject) -> None:
+    """Law: words swapped, cut or repeated anywhere give a part or findings with a line, never an exception."""
+    words = re.split(r"(\s+|[{}\[\],:])", BODY)
+    for _ in range(data.draw(st.integers(1, 4))):
+        at = data.draw(st.integers(0, len(words) - 1))
+        words[at] = data.draw(
+            st.sampled_from([*words, "", "-1 m", "1e9 kg", "nowhere.left", "left", "\u00b5", "[]", "{}"])
+        )
+    read = read_part("".join(words), file="box.yaml")
+
+    assert (read.part is None) == bool(read.findings)
+    assert all(each.where and each.where[0].line >= 1 for each in read.findings)
 
 
 # ---- ways

@@ -11,7 +11,7 @@ from coachwright.kit.geom import direction
 from coachwright.parts.body_checks import values_of
 from coachwright.parts.body_ways import node_of_place, nodes, reached_from, segments, spot_m
 from coachwright.parts.checks import part_problems
-from coachwright.parts.schema import BodyPart, Outline
+from coachwright.parts.schema import BodyPart, ColourOutput, Outline
 from coachwright.parts.store import load_catalogue
 
 INCH_M = 0.0254
@@ -209,6 +209,14 @@ def test_stop_lamps_stand_as_high_as_table_i_a_of_571_108_says() -> None:
     assert high.panel == "body"
 
 
+def test_required_lamps_are_on_rigid_parts_and_behind_no_glass() -> None:
+    """49 CFR 571.108 S6.1.3.1 and S6.1.3.2: on a rigid part that doesn't open, not on glazing."""
+    places = [VAN.places[head.place] for lamp in VAN.lamps.values() if lamp.required for head in lamp.heads]
+
+    assert len(places) >= 15
+    assert {(place.panel, place.glass) for place in places} == {("body", "")}
+
+
 def test_narrower_than_eighty_inches_needs_no_clearance_lamps() -> None:
     """49 CFR 571.108 Table I-a asks for clearance and identification lamps from 80 in overall width on."""
     assert VAN.width < 80 * INCH_M
@@ -236,15 +244,17 @@ def test_lamps_of_the_van_are_as_bright_as_such_lamps_are(
     lamp: str, colour: str, low_cd: float, high_cd: float
 ) -> None:
     """571.108 at H-V (from memory): stop 80-300, high stop 25-160, tail 2-18, amber turn 130-750, backup 80-300 cd."""
-    peaks = [
-        output.flux / (output.beam.half_width * output.beam.half_height * math.pi / math.log(2))
-        for head in VAN.lamps[lamp].heads
-        for name, output in head.colours.items()
-        if name == colour
-    ]
+    outputs = [head.colours[colour] for head in VAN.lamps[lamp].heads if colour in head.colours]
+    peaks = [peak_cd(output) for output in outputs]
 
     assert peaks
     assert all(low_cd <= peak <= high_cd for peak in peaks), peaks
+
+
+def peak_cd(output: ColourOutput) -> float:
+    """Of a bell-shaped beam: flux over the solid angle a gaussian of these half widths fills."""
+    assert output.beam is not None
+    return output.flux / (output.beam.half_width * output.beam.half_height * math.pi / math.log(2))
 
 
 # ---- signals
@@ -330,6 +340,7 @@ def test_a_hot_idling_alternator_gives_what_such_machines_give(any_body: BodyPar
 def test_every_lamp_and_device_is_reached_from_the_battery(any_body: BodyPart) -> None:
     """Law: on both sides, for everything a wire goes to, and no lead from a place to its joint is longer than 1.3 m."""
     assert any_body.battery is not None
+    assert load_catalogue().get(any_body.battery.part) is not None
     source = node_of_place(any_body, any_body.battery.at)
     assert source is not None
     together = reached_from(any_body, source)
