@@ -52,8 +52,8 @@ def test_there_are_cases_enough() -> None:
     """Law: the law below is tried on many findings of many codes, of all kinds."""
     offered = [each for text in cases().values() for each in with_edits(text)]
 
-    assert len(offered) > 60
-    assert len({each.code for each in offered}) > 15
+    assert len(offered) > 90
+    assert len({each.code for each in offered}) > 30
     assert {each.fix.kind for each in offered if each.fix} == {"safe", "ask"}
 
 
@@ -85,6 +85,13 @@ def test_after_a_mend_the_finding_is_gone_and_none_is_worse(name: str) -> None:
             "ask",
         ),
         ("words:\n  a: parkd and brake\n  parked: gear == P", "BLD-072", None, "ask"),
+        (
+            "limits:\n  a: {when: brake, scale-to: 40 %, of: [warn, road]}",
+            "BLD-088",
+            Edit(("limits", "a", "of", "2"), None),
+            "ask",
+        ),
+        ("groups:\n  a: [tail.2]", "BLD-056", Edit(("groups", "a", "1"), "tail"), "ask"),
         ('groups:\n  a: ["*"]', "BLD-017", Edit(("groups", "a", "1"), "all"), "safe"),
         ("groups:\n  a: [bar, bar]", "BLD-019", Edit(("groups", "a", "2"), None), "safe"),
         ("memory:\n  m: {values: [a, b], ordered: true}", "BLD-007", Edit(("memory", "m", "ordered"), "yes"), "safe"),

@@ -1,7 +1,8 @@
 """Which mend of a trouble is so plain that it can be made by the program?
 
 Only where there is one answer: the nearest name in the place of the one that was misspelt, yes for true, the second of
-two equal items gone. What would need a guess (a missing unit with several to choose from, a missing field) has none.
+two equal items gone, or what the sentence of the trouble says when it says one thing only. What would need a guess (a
+missing unit with several to choose from, a missing field) has none.
 
 See Also
 --------
@@ -19,7 +20,11 @@ from coachwright.kit.nodes import Document, PathPieces, Plain
 
 _YES = frozenset(("true", "on", "y", "yes", "1"))
 _NO = frozenset(("false", "off", "n", "no", "0"))
-_ONE_UNIT = re.compile(r"Write (?P<number>[+-]?[0-9][0-9.]*) (?P<unit>[A-Za-z%]+)\.")
+_AWAY = re.compile(r"Leave (?P<name>[a-z][a-z0-9-]*) away\.")
+_ONE_FIELD = re.compile(r"Write (?P<name>[a-z][a-z-]*): (?P<value>[a-z0-9][a-z0-9-]*)\.")
+_ONE_WORD = re.compile(r"Write (?P<value>[a-z0-9]+(?:[.-][a-z0-9]+)*)\.")
+_ONE_AMOUNT = re.compile(r"Write (?P<value>[+-]?[0-9][0-9.]* [A-Za-z%]+)\.")
+_ONE_EVENT = re.compile(r"Write (?P<value>becomes \([^()]*\))\.")
 
 
 def fix_of(trouble: Trouble, document: Document) -> Fix | None:
@@ -45,11 +50,32 @@ def _made(trouble: Trouble, path: PathPieces, value: Plain | None) -> tuple[Edit
         return Edit(path, "yes" if value.lower() in _YES else "no"), "safe"
     if trouble.near:
         return _nearest(trouble, path, value)
-    if trouble.code == "BLD-004" and isinstance(value, str) and trouble.span is None:
-        unit = _ONE_UNIT.fullmatch(trouble.write)
-        if unit is not None and unit["number"] == value.strip():
-            return Edit(path, f"{unit['number']} {unit['unit']}"), "ask"
-    return None
+    return _said_plainly(trouble, path, value)
+
+
+def _said_plainly(trouble: Trouble, path: PathPieces, value: Plain | None) -> tuple[Edit, FixKind] | None:
+    """The sentence that says what to write says one thing only: ``Write roof-rear.``, ``Leave start away.``"""
+    away = _AWAY.fullmatch(trouble.write)
+    if away is not None:
+        is_entry = trouble.span is None and bool(path) and away["name"] in (path[-1], value)
+        return (Edit(path, None), "ask") if is_entry else None
+    field = _ONE_FIELD.fullmatch(trouble.write)
+    if field is not None and path and path[-1] == field["name"] and isinstance(value, str):
+        return Edit(path, _as_text(field["value"])), "ask"
+    word = (
+        _ONE_WORD.fullmatch(trouble.write)
+        or _ONE_AMOUNT.fullmatch(trouble.write)
+        or _ONE_EVENT.fullmatch(trouble.write)
+    )
+    if word is None or not isinstance(value, str) or trouble.on_key:
+        return None
+    if trouble.span is not None:
+        start, end = trouble.span
+        return Edit(path, _as_text(value[:start] + word["value"] + value[end:])), "ask"
+    wanted = word["value"].split(" ")[0] if " " in word["value"] and trouble.code == "BLD-004" else ""
+    if value != trouble.read or (wanted and wanted != value.strip()):
+        return None
+    return Edit(path, _as_text(word["value"])), "ask"
 
 
 def _nearest(trouble: Trouble, path: PathPieces, value: Plain | None) -> tuple[Edit, FixKind] | None:
