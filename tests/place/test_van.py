@@ -25,7 +25,7 @@ def opened(place: str, side: Side, share: float = 1.0) -> tuple[tuple[float, flo
 
 @pytest.mark.parametrize("side", SIDES)
 def test_the_inside_of_a_rear_door_looks_to_the_rear_when_it_stands_open(side: Side) -> None:
-    """By hand: swung by half a turn about its outer edge, the inner face stands beside the van, to the rear."""
+    """By hand: swung by half a turn about its hinges, the inner face stands beside the van, to the rear."""
     (x, y, z), bearing_deg = opened("rear-door-inner", side)
 
     assert bearing_deg == pytest.approx(180.0)
