@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import typing
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
@@ -23,6 +25,7 @@ from coachwright.build.model import Decision, Equipment, Fixed, Model
 from coachwright.build.model_fitted import Bay, CargoItem, Console, Feed, Isolator, Marking, Trailer
 from coachwright.kit.nodes import read_nodes
 from tests.build import small
+from tests.build.mutations import ENTRY, GENTLE
 
 CATALOGUE = small.small_catalogue()
 CHOICES: dict[str, Any] = {
@@ -226,6 +229,31 @@ def test_every_list_of_the_model_is_told_when_it_is_emptied(name: str) -> None:
     empty = replace(EVERYTHING, **changes)
 
     assert differences(EVERYTHING, empty), name
+
+
+def test_two_spoiled_builds_from_both_sides() -> None:
+    """Law: whatever two builds say, both sides tell the same; and a build read again differs in nothing."""
+    read = [read_build(spoiled(seed), catalogue=CATALOGUE).model for seed in range(250)]
+    models = [each for each in read if each is not None]
+    assert len(models) > 20
+    differing_n = 0
+    for old, new in itertools.pairwise([model(), *models]):
+        there, back = differences(old, new), differences(new, old)
+        differing_n += bool(there)
+
+        assert {each.mirrored for each in there} == {(each.about, each.change, each.old, each.new) for each in back}
+        assert len({(each.about, each.change, each.old, each.new) for each in there}) == len(there)
+        assert differences(old, old) == ()
+    assert differing_n > 15
+
+
+def spoiled(seed: int) -> str:
+    """A good build with a few gentle changes: names, numbers, entries that are moved, copied or left away."""
+    rng = Random(seed)
+    text = small.whole()
+    for _ in range(rng.choice([1, 2, 3])):
+        text = rng.choice(GENTLE)(text, rng) if ENTRY.search(text) else text
+    return text
 
 
 def test_in_the_words_of_a_lead() -> None:

@@ -143,6 +143,20 @@ def test_what_nothing_asks_for_any_more() -> None:
     assert not {"equipment.old-siren"} & {each.subject for each in settle(models, lock, SOLVERS).decisions}
 
 
+def test_what_one_vehicle_does_not_have_is_not_missed_there() -> None:
+    """Case: the base decides for the fan; the vehicle without it has no finding of that, for nothing is wrong."""
+    options = "options:\n  power: {base: fan, fan: {}, none: {drop: [equipment.locker-fan]}}"
+    serials = "count: 2\nserials:\n  2: {choose: {power: none}}"
+    first = settle(job(options=options, serials=serials), Lock(""), SOLVERS)
+    lock = again(first)
+    base, without = models = job(lock, options=options, serials=serials)
+
+    assert ("equipment.locker-fan", "2", False) in values(first)
+    assert {each.code for each in lock_findings(base, lock, SOLVERS)} == {"BLD-174"}
+    assert {each.code for each in lock_findings(without, lock, SOLVERS)} == {"BLD-174"}
+    assert settle(models, lock, SOLVERS).changes == ()
+
+
 def test_decided_by_somebody_nobody_knows() -> None:
     """BLD-173: it is used, told, and left where it is: whoever wrote it knew more."""
     strange = Decision("equipment.box", "gauge", "12 AWG", "wizard", "0123456789abcdef")

@@ -147,6 +147,8 @@ def lock_findings(model: Model, lock: Lock, solvers: Mapping[str, Solver]) -> tu
             why = f"Nobody here is called {decision.by}, who decided {what}; {decision.value} is used unchecked."
             found.append(_finding("BLD-173", "decided-by-nobody-known", why, decision, lock))
         elif (decision.subject, decision.what) not in questions:
+            if not decision.choices and _own_choices(model):
+                continue  # it holds for the base; what this vehicle doesn't have needs none
             why = f"{decision.by} decided {what}, and nothing asks for it any more."
             found.append(_finding("BLD-172", "decision-without-subject", why, decision, lock))
         elif questions[decision.subject, decision.what].rests_on != decision.decided_from:
