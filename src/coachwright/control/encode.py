@@ -63,16 +63,17 @@ class Moment:
 
     Parameters
     ----------
+    circuit : to be laid into, beside another moment; a new one when left out.
     rules : literals that are true in every moment of every story.
     rules_at_rest : literals that are true as well once memory stands.
     restless : true where memory may stand against its own moves, because they never come to rest; FALSE when no memory
         looks at itself.
     """
 
-    def __init__(self, model: Model, machine: Machine) -> None:
+    def __init__(self, model: Model, machine: Machine, circuit: Circuit | None = None) -> None:
         self.model = model
         self.machine = machine
-        self.circuit = Circuit()
+        self.circuit = circuit if circuit is not None else Circuit()
         thresholds = thresholds_of(model)
         self.inputs = {
             item.name: input_choice(self.circuit, item, thresholds.get(item.name, ())) for item in model.inputs

@@ -187,6 +187,16 @@ def _colour_statement(show: Show, colour: ColourShow) -> Hashable:
     return (colour.colour, colour.manner, pattern, colour.sides, colour.share, colour.signal, row)
 
 
+def colour_text(show: ColourShow) -> str:
+    """A colour as shown, in words that are equal where the light is."""
+    said = {
+        "steady": "steady",
+        "follow": f"following {show.signal}",
+        "pattern": f"{show.pattern.text if show.pattern is not None else ''} {show.sides}".rstrip(),
+    }
+    return f"{show.colour} {said[show.manner]}"
+
+
 def _goes_over_a_row(word: str) -> bool:
     return word.startswith("run-") or word == "four-corner"
 

@@ -13,7 +13,7 @@ from coachwright.build.condition import HeadStatement
 from coachwright.build.model import ColourShow
 from coachwright.build.pattern_text import shows_pattern
 from coachwright.control.circuit import FALSE, TRUE
-from coachwright.control.contested import Contested, contested_heads, contested_sirens
+from coachwright.control.contested import Contested, Wish, contested_heads, contested_sirens
 from coachwright.control.encode import Moment
 
 _ROUNDING = 1e-9
@@ -101,6 +101,27 @@ class Shown:
             and show.share * limit.scale_to_share < least_share - _ROUNDING
         ]
         return self.circuit.all_of(-self.limits[name] for name in too_dim)
+
+    def shares(self, function: str, show: ColourShow) -> list[tuple[float, int]]:
+        """Every share of full light that limits can leave of it, each with the literal that it is this one."""
+        place = self._place(function)
+        factors = sorted(
+            (limit.scale_to_share, self.limits[limit.name])
+            for limit, compiled in zip(self.moment.model.limits, self.moment.machine.heads.limits, strict=True)
+            if compiled.functions >> place & 1
+        )
+        found, none_yet = [], TRUE
+        for factor, literal in factors:
+            found.append((show.share * factor, self.circuit.all_of((none_yet, literal))))
+            none_yet = self.circuit.all_of((none_yet, -literal))
+        return [*found, (show.share, none_yet)]
+
+    def tones(self, wish: Wish) -> list[tuple[str, int]]:
+        """Every tone that a wish for a siren can mean, each with the literal that it is this one."""
+        if not wish.tone_memory:
+            return [(str(wish.statement), TRUE)]
+        memory = self.moment.memories[wish.tone_memory]
+        return [(str(value), literal) for value, literal in zip(memory.values, memory.literals, strict=True)]
 
     def _place(self, function: str) -> int:
         return self.moment.machine.heads.function_names.index(function)

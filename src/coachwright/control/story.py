@@ -162,7 +162,7 @@ class _Search:
                     found.append((set_to(choice, place), (place == goal) - (now == goal)))
         wait_ms = ends_next_ms(self.machine, state)
         if wait_ms:
-            found.append((Act("", "", wait_ms, f"wait {print_time(wait_ms)}"), 0))
+            found.append((waiting(wait_ms), 0))
         return found
 
     def _how_far(self, state: State, target: Target) -> int:
@@ -204,6 +204,11 @@ def _settled(machine: Machine, state: State, inputs: Inputs) -> tuple[State, Out
 def set_to(choice: Choice, place: int) -> Act:
     """The act that gives an input one of its values."""
     return Act(choice.name, choice.values[place], 0, choice.texts[place])
+
+
+def waiting(wait_ms: int) -> Act:
+    """The act of waiting."""
+    return Act("", "", wait_ms, f"wait {print_time(wait_ms)}")
 
 
 def _reads(choice: Choice, read: Value, wanted: Value) -> bool:
