@@ -62,6 +62,14 @@ def test_tolerances_by_hand(kind: str, expect: str, tolerance: str | None, low: 
     assert [limit.low, limit.high] == pytest.approx([low, high])
 
 
+def test_a_reading_may_have_a_limit_in_place_of_a_value(tmp_path: Path) -> None:
+    """Case: at most 80 dBA at the driver's ear is said so, with no value to expect."""
+    rule = rule_of(tmp_path, "closed-by: bench\n  step: Meter at the ear.\n  kind: level\n  at-most: 80 dBA")
+
+    assert rule.needs == "a reading at the bench, at most 80 dBA"
+    assert [rule.limit.judge(value) for value in (60.0, 80.0, 80.1)] == ["pass", "pass", "fail"]
+
+
 def test_words_and_answers_are_read_as_they_stand() -> None:
     """Case: a bench step may expect a word, or yes."""
     assert read_expected("green", kind="word").judge("green") == "pass"
@@ -71,7 +79,7 @@ def test_words_and_answers_are_read_as_they_stand() -> None:
 @pytest.mark.parametrize(
     ("closing", "needs", "said"),
     [
-        (BENCH + TOLERANCE, "a reading at the bench of 12.2 V within 0.2 V", "bench: Everything on"),
+        (BENCH + TOLERANCE, "a reading at the bench, 12.2 V within 0.2 V", "bench: Everything on"),
         ("closed-by: photo\n  photo-of: the load label", "a photo of the load label", "photo: a photo of the"),
         ("closed-by: signature\n  signed-by: station-officer", "the signature of the station officer", "signature: th"),
     ],
@@ -98,6 +106,10 @@ def test_a_clause_says_what_would_close_it(tmp_path: Path, closing: str, needs: 
         ("closed-by: signature", "RUL-015", "closing-not-whole", 6, "signed-by"),
         (BENCH, "RUL-015", "closing-not-whole", 6, "tolerance"),
         ("closed-by: photo\n  photo-of: it\n  signed-by: customer", "RUL-015", "closing-mixed", 11, "another"),
+        (BENCH + "\n  at-most: 13 V", "RUL-015", "closing-mixed", 12, "one of them"),
+        (BENCH.replace("expect:", "at-most:") + TOLERANCE, "RUL-015", "closing-mixed", 13, "one of them"),
+        (BENCH.replace('\n  expect: "12.2 V"', ""), "RUL-015", "closing-not-whole", 6, "expect with tolerance"),
+        (BENCH.replace("expect:", "at-most: 1 V\n  at-least:"), "RUL-006", "limit-not-one", 13, "at-least"),
         ("closed-by: photo\n  photo-of: it\n  at-least: 3 V", "RUL-015", "closing-mixed", 11, "another"),
         (BENCH + TOLERANCE + "\n  measure: flash.rate", "RUL-015", "closing-mixed", 14, "another"),
         ("measure: flash.rate\n  kind: rate\n  at-least: 1 Hz\n  photo-of: it", "RUL-015", "closing-mixed", 12, ""),

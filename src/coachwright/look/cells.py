@@ -106,7 +106,7 @@ def worst_cell(judgement: Judgement) -> Cell:
 def limit_cell(rule: Rule) -> Cell:
     """The limit as its source writes it; for what no room measures, the record that is needed."""
     if rule.closed_by == "bench":
-        return Cell(plain(f"bench: {rule.limit.written}"))
+        return Cell(plain(f"bench: {rule.reading}"))
     return Cell(plain(rule.needs or str(rule.limit)))
 
 

@@ -39,7 +39,7 @@ STATES: Mapping[State, Look] = {
     "fail": Look("fail", "×", "#a61b1b", "#f9e3e1", "bold red"),
     "waived": Look("waived", "§", "#5b3a87", "#eee8f5", "magenta"),
     "draft": Look("draft", "?", "#4a5560", "#eceff2", "cyan"),
-    "open": Look("open", "○", "#27506b", "#e5eef4", "bright_cyan"),
+    "open": Look("open", "◌", "#27506b", "#e5eef4", "bright_cyan"),
     "not-measured": Look("not measured", "–", "#4a5560", "#eceff2", "bright_black"),
     "not-applicable": Look("not applicable", "·", "#606972", "#f6f7f8", "bright_black"),
 }

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Literal, get_args
 
-from coachwright.rules.limit import LIMIT_WORDS, Limit, read_expected
+from coachwright.rules.limit import LIMIT_WORDS, Limit, read_expected, read_limit
 
 ClosedBy = Literal["measure", "bench", "photo", "signature"]
 """measure: a room works it out. bench: somebody reads an instrument. photo: of the thing. signature: of a person."""
@@ -17,7 +17,7 @@ WAYS: tuple[ClosedBy, ...] = get_args(ClosedBy)
 
 _OWN_FIELDS: Mapping[str, tuple[str, ...]] = {
     "measure": ("measure", "kind", "with", "applies", "near", "test-voltage", "under-faults", *LIMIT_WORDS),
-    "bench": ("step", "kind", "expect", "tolerance"),
+    "bench": ("step", "kind", "expect", "tolerance", "near", *LIMIT_WORDS),
     "photo": ("photo-of",),
     "signature": ("signed-by",),
 }
@@ -25,7 +25,7 @@ _OWN_FIELDS: Mapping[str, tuple[str, ...]] = {
 
 _DUE: Mapping[str, tuple[str, ...]] = {
     "measure": ("measure", "kind"),
-    "bench": ("step", "kind", "expect"),
+    "bench": ("step", "kind"),
     "photo": ("photo-of",),
     "signature": ("signed-by",),
 }
@@ -71,13 +71,25 @@ def check_closing(written: Mapping[str, Any]) -> ClosedBy:
             at=strange,
             write=f"Leave it out, or write another closed-by. {_EXAMPLES[way]}",
         )
-    if way == "bench" and "tolerance" not in written and written.get("kind") not in _EXACT:
-        raise ClosingError(
-            "closing-not-whole",
-            "A number read at the bench needs its tolerance, or nobody can say when it agrees.",
-            write="Write tolerance: 0.2 V, or a percentage of what is expected.",
-        )
+    if way == "bench":
+        _check_reading(written)
     return way
+
+
+def _check_reading(written: Mapping[str, Any]) -> None:
+    """A reading has an expected value with its tolerance, or a limit; not both."""
+    limits = [word for word in LIMIT_WORDS if word in written]
+    if "expect" not in written and not limits:
+        why = "A clause closed by bench says what has to be read, and this one doesn't."
+        raise ClosingError("closing-not-whole", why, write=_EXAMPLES["bench"])
+    stray = next((field for field in ("expect", "tolerance") if limits and field in written), "")
+    if stray:
+        why = f"{stray} and {limits[0]}: a reading has an expected value or a limit."
+        raise ClosingError("closing-mixed", why, at=stray, write="Leave one of them out.")
+    if not limits and "tolerance" not in written and written.get("kind") not in _EXACT:
+        why = "A number read at the bench needs its tolerance, or nobody can say when it agrees."
+        write = "Write tolerance: 0.2 V, or a percentage of what is expected; or a limit such as at-most."
+        raise ClosingError("closing-not-whole", why, write=write)
 
 
 def closing_limit(way: ClosedBy, written: Mapping[str, Any]) -> Limit:
@@ -85,10 +97,14 @@ def closing_limit(way: ClosedBy, written: Mapping[str, Any]) -> Limit:
 
     Raises
     ------
-    LimitError : the expected reading or its tolerance can't be read.
+    LimitError : the expected reading, its tolerance or its limit can't be read, or there are two limits.
     """
+    kind, near = str(written.get("kind", "")), written.get("near", "")
+    limits: dict[str, object] = {word: written[word] for word in LIMIT_WORDS if word in written}
+    if limits:
+        return read_limit(limits, kind=kind, near=near if isinstance(near, str) else "")
     if way == "bench":
-        return read_expected(written["expect"], kind=str(written["kind"]), tolerance=written.get("tolerance"))
+        return read_expected(written["expect"], kind=kind, tolerance=written.get("tolerance"))
     return Limit("must-be", truth=True, written="yes")
 
 
@@ -103,7 +119,7 @@ def _other_ways(lacking: str) -> str:
 _ALL_FIELDS = frozenset(field for fields in _OWN_FIELDS.values() for field in fields)
 _EXAMPLES: Mapping[str, str] = {
     "measure": "Write measure, kind and one limit.",
-    "bench": "Write step, kind, expect and tolerance.",
+    "bench": "Write step, kind, and expect with tolerance, or a limit.",
     "photo": "Write photo-of: the load label in the door opening.",
     "signature": "Write signed-by: customer, shop, inspector or whoever it is.",
 }

@@ -102,7 +102,7 @@ def checked_said(cite: Cite) -> str:
 def closing_said(rule: Rule) -> str:
     """How the clause is closed, and what a record of it has to show."""
     if rule.closed_by == "bench":
-        return f"bench: {rule.step.rstrip('.')}; expected {rule.limit.written}. Open until there is a record of it"
+        return f"bench: {rule.step.rstrip('.')}; expected: {rule.reading}. Open until there is a record of it"
     if rule.needs:
         return f"{rule.closed_by}: {rule.needs}. Open until there is a record of it"
     return f"measure: {rule.measure}"
