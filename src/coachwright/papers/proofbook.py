@@ -1,7 +1,7 @@
 """Can this vehicle be delivered, and how do we know? The proof book: every rule judged, with its place and its source.
 
-Cover with the answer first, cautions, findings, the law's questions, situations, every rule, waivers, drawings, light
-and time in each situation, heads, parts. The same verdict gives the same bytes.
+Cover with the answer first, cautions, findings, the law's questions, situations, contract, every rule, waivers,
+drawings, light and time in each situation, heads, parts. The same verdict gives the same bytes.
 
 See Also
 --------
@@ -24,6 +24,8 @@ from coachwright.kit.cite import Cite
 from coachwright.kit.nodes import Document, read_nodes
 from coachwright.look.cautions import ESTIMATE, cautions_of
 from coachwright.look.style import ACCENT, STATES, STATUS_WORDS
+from coachwright.papers.contract_rows import NOTE as CONTRACTS_NOTE
+from coachwright.papers.contract_rows import contract_tables
 from coachwright.papers.engine import set_paper
 from coachwright.papers.light_and_time import ROOMS, Asked, settings_text, situation_page
 from coachwright.papers.printed import line_of, printed
@@ -102,6 +104,8 @@ def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]
         "findings": finding_groups(verdict),
         "law": _law(model, document),
         "situations": _situations(model, document),
+        "contracts-note": CONTRACTS_NOTE,
+        "contracts": contract_tables(verdict),
         "rules-note": _RULES_NOTE,
         "legend": legend(),
         "packs": pack_tables(verdict, document),

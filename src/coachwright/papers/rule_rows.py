@@ -88,7 +88,7 @@ def _finding(finding: Finding, text: str) -> dict[str, Any]:
 def legend() -> list[dict[str, str]]:
     """Every state with its word, its sign and what it means."""
     return [
-        {**_look_of(state_look(state, "fail" if state == "draft" else "")), "means": STATE_MEANS[state]}
+        {**look_of(state_look(state, "fail" if state == "draft" else "")), "means": STATE_MEANS[state]}
         for state in STATES
     ]
 
@@ -136,7 +136,7 @@ def _rules(judgements: list[Judgement], document: Document | None) -> list[dict[
 
 def _row(judgement: Judgement, document: Document | None) -> dict[str, Any]:
     return {
-        "state": _look_of(state_look(judgement.state, judgement.would)),
+        "state": look_of(state_look(judgement.state, judgement.would)),
         "about": printed(_subject(judgement)),
         "why": printed(_why(judgement)),
         "worst": printed(worst_cell(judgement).text),
@@ -175,5 +175,6 @@ def _why(judgement: Judgement) -> str:
     return "" if judgement.state == "draft" else judgement.why
 
 
-def _look_of(look: Look) -> dict[str, str]:
+def look_of(look: Look) -> dict[str, str]:
+    """What the templates' state chip needs."""
     return {"word": look.word, "sign": look.sign, "ink": look.ink, "wash": look.wash}

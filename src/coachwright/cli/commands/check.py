@@ -6,11 +6,14 @@ Ends with 0 when nothing stops delivery, 1 when something does, 2 when the text 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from cyclopts import Parameter
 
 from coachwright.cli.faces import caution_line, coloured, command_app, existing_build, print_json, progress
+
+if TYPE_CHECKING:
+    from coachwright.proof.alike import JobVerdict
 
 app = command_app("check", __doc__)
 
@@ -22,6 +25,7 @@ def run(
     serial: int | None = None,
     as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
     rules: Annotated[bool, Parameter(name="--rules", negative="")] = False,
+    matrix: Annotated[bool, Parameter(name="--matrix", negative="")] = False,
     form: Annotated[Literal["text", "json", "sarif"], Parameter(name="--format")] = "text",
 ) -> int:
     """Judge one build.
@@ -32,6 +36,7 @@ def run(
     serial : number of one vehicle to judge. Without it the base is, and each other set of choices that serials use.
     as_json : print the whole verdict as JSON.
     rules : print every rule with its state, not only what was found.
+    matrix : print the compliance matrix instead: every clause of the customer's contract and what is still open.
     form : how it is printed. sarif is what editors and code hosts read.
     """
     path = existing_build(build)
@@ -49,6 +54,8 @@ def run(
 
         print_json(job_sarif(job))
         return job.exit_code
+    if matrix and verdict.model is not None:
+        return _matrix(job, as_json or form == "json")
     if as_json or form == "json":
         from coachwright.look.alike import job_json
 
@@ -61,6 +68,18 @@ def run(
         print(line)
     vehicle = serial_line(verdict.model) if verdict.model is not None else ""
     for line in [*alike_lines(job), *([vehicle] if vehicle else [])]:
+        print(line)
+    print(caution_line("check"))
+    return job.exit_code
+
+
+def _matrix(job: JobVerdict, as_json: bool) -> int:
+    from coachwright.look.matrix import job_matrix_json, job_matrix_lines
+
+    if as_json:
+        print_json(job_matrix_json(job))
+        return job.exit_code
+    for line in job_matrix_lines(job, coloured=coloured()):
         print(line)
     print(caution_line("check"))
     return job.exit_code
