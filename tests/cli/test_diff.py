@@ -77,6 +77,20 @@ def test_as_json(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) ->
     )
 
 
+def test_an_order_that_changes_many_figures_is_told_shortly(
+    builds: tuple[str, str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Case: a stronger alternator changes a whole curve; a few figures are told, and how many more there are."""
+    old, new = builds
+    Path(new).write_text(BUILD.replace("-with-cap}", "-with-cap, as-ordered: [alternator-250]}"))
+
+    assert main(["diff", old, new]) == 1
+    told = capsys.readouterr().out
+    assert told.count("  The body crew-cab-pickup-with-cap: ") == 4
+    assert "more figures of the body (--json has them all)." in told
+    assert "The vehicle now arrives with alternator-250." in told
+
+
 def test_a_build_nobody_understands_yet(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
     """Case: then what is written is compared, and it says why."""
     old, new = builds

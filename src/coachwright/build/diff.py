@@ -234,7 +234,8 @@ class _Compare:
     def _inner(self, how: Inner, old: Any, new: Any, *, thing: str, about: str) -> None:
         called = how.label if about in MODEL else f"{thing}: {how.label}"
         if old is None and new is not None:
-            self.tell(about, "new", "", _text(new, "", self.kinds[1]), f"{called} is new")
+            brief = f": {new.part}" if hasattr(new, "part") else ""
+            self.tell(about, "new", "", _text(new, "", self.kinds[1]), f"{called} is new{brief}")
         elif new is None and old is not None:
             self.tell(about, "gone", _text(old, "", self.kinds[0]), "", f"{called} is gone")
         elif old != new:
@@ -321,6 +322,9 @@ class _Compare:
             value = getattr(item, name)
             how = TABLE[type(item)][name]
             kind = how.kind if isinstance(how, Said) else ""
+            if isinstance(how, Pairs):
+                said.append(_listed(f"{key} {_text(each, kinds.get(key, ''), kinds)}" for key, each in value))
+                continue
             if value in ("", (), None, 0, "shop") or (name == "count_n" and value == 1):
                 continue
             texts = (

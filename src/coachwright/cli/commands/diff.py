@@ -18,6 +18,9 @@ from coachwright.kit.errors import CoachwrightError
 if TYPE_CHECKING:
     from coachwright.build.diff import Difference
 
+MOST_FIGURES = 4
+"""Of the body that are told one by one: an order of the vehicle changes many at once."""
+
 app = command_app("diff", __doc__)
 
 
@@ -84,7 +87,12 @@ def _lines(found: tuple[Difference, ...], *, understood: bool) -> list[str]:
     for section, title in SECTIONS.items():
         told = [each for each in found if each.section == section]
         if told:
-            lines += [title, *(f"  {plain(_begun(each.sentence))}." for each in told), ""]
+            figures = [each for each in told if each.about.startswith("body.")]
+            lines += [title, *(f"  {plain(_begun(each.sentence))}." for each in figures[:MOST_FIGURES])]
+            if len(figures) > MOST_FIGURES:
+                lines.append(f"  And {len(figures) - MOST_FIGURES} more figures of the body (--json has them all).")
+            lines += [f"  {plain(_begun(each.sentence))}." for each in told if each not in figures]
+            lines.append("")
     count = f"{len(found)} difference{'' if len(found) == 1 else 's'}"
     return [*lines, f"{count}."]
 
