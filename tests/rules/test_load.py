@@ -363,3 +363,18 @@ def test_a_folder_of_packs_that_is_none(tmp_path: Path) -> None:
     assert pack_names(tmp_path / "packs") == pack_names()
     assert pack_names(tmp_path / "nothing") == pack_names()
     assert load_packs(["ours"], registry=REGISTRY, extra_folder=tmp_path / "packs")[1][0].code == "RUL-001"
+
+
+def test_a_pack_nobody_may_look_at_is_told_as_that(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """RUL-013: without permission nobody is told that there is no such pack."""
+
+    def lstat(path: Path) -> object:
+        raise PermissionError(13, "Permission denied")
+
+    (tmp_path / "packs" / "ours").mkdir(parents=True)
+    monkeypatch.setattr("coachwright.rules.load.os.lstat", lstat)
+    loaded, (finding,) = load_packs(["ours"], registry=REGISTRY, extra_folder=tmp_path / "packs")
+
+    assert not loaded
+    assert finding.code == "RUL-013"
+    assert "Permission denied" in str(finding.values["what"])

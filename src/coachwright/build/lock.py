@@ -20,7 +20,7 @@ from coachwright.build.choices import Choices
 from coachwright.build.edit_file import create_file, replace_file
 from coachwright.build.edit_value import written
 from coachwright.build.model import Decision, Fixed
-from coachwright.kit.errors import DoorRefused
+from coachwright.kit.errors import DoorRefused, EditRefused
 from coachwright.kit.fields import NAME
 from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.mark import Mark
@@ -108,17 +108,31 @@ def write_lock(lock: Lock, decisions: Iterable[Decision], *, path: Path, build: 
 
     Raises
     ------
-    EditRefused : the file has changed since it was read, or can't be written.
+    EditRefused : what stands there is a link or no lock, has changed since it was read, or can't be written.
     """
     new = lock_text(decisions, build=build)
-    there = path.exists() or path.is_symlink()
+    if path.is_symlink():
+        raise EditRefused(f"{path} is a link, and settle writes through none. Put the file itself there.")
+    there = path.exists()
+    if there and not _is_lock(lock):
+        raise EditRefused(f"{path} isn't a lock. Move it away; then settle writes one.")
     if new == lock.text or (not there and not lock.text and new == lock_text((), build=build)):
         return False
     if there:
-        replace_file(path.resolve(), old=lock.text.encode("utf-8"), new=new.encode("utf-8"))
+        replace_file(path, old=lock.text.encode("utf-8"), new=new.encode("utf-8"))
     else:
         create_file(path, new=new.encode("utf-8"))
     return True
+
+
+def _is_lock(lock: Lock) -> bool:
+    """Was it one, or nothing at all? Whatever else is called so is somebody's own."""
+    if lock.document is None:
+        return False
+    plain = lock.document.plain
+    if not plain:
+        return not lock.document.findings
+    return isinstance(plain, dict) and "coachwright-lock" in plain
 
 
 def sort_key(decision: Decision) -> tuple[object, ...]:

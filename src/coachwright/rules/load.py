@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Collection, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import islice
@@ -91,8 +92,9 @@ def pack_names(extra_folder: Path | None = None) -> tuple[str, ...]:
     found = {path.parent.name for path in OUR_PACKS.glob("*/pack.yaml")}
     for entry in _entries(extra_folder):
         name = entry.removesuffix(".yaml")
-        if NAME.fullmatch(name) and len(_candidates(name, extra_folder)) == 1:
-            found.add(name)
+        if NAME.fullmatch(name):
+            with suppress(DoorRefused):
+                found |= {name} if len(_candidates(name, extra_folder)) == 1 else set()
     return tuple(sorted(name for name in found if NAME.fullmatch(name)))
 
 
@@ -201,9 +203,23 @@ def _shop_file(name: str, extra_folder: Path | None) -> File | None:
 def _candidates(name: str, extra_folder: Path | None) -> list[Path]:
     if extra_folder is None:
         return []
-    return [
-        path for path in (extra_folder / name / "pack.yaml", extra_folder / f"{name}.yaml") if os.path.lexists(path)
-    ]
+    return [path for path in (extra_folder / name / "pack.yaml", extra_folder / f"{name}.yaml") if _is_there(path)]
+
+
+def _is_there(path: Path) -> bool:
+    """Something lies there, even a link to nothing.
+
+    Raises
+    ------
+    DoorRefused : nobody can tell.
+    """
+    try:
+        os.lstat(path)
+    except (FileNotFoundError, NotADirectoryError):
+        return False
+    except OSError as error:
+        raise DoorRefused(f"{path.name} in packs can't be looked at: {error.strerror or error}.") from None
+    return True
 
 
 def _file(path: Path, name: str) -> File:
