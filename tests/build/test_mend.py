@@ -123,3 +123,14 @@ def test_a_link_at_the_way_back_is_not_followed(tmp_path: Path) -> None:
 
     assert other.read_text() == "keep me"
     assert not undo_path(path).is_symlink()
+
+
+def test_without_a_way_back_nothing_is_mended(tmp_path: Path) -> None:
+    """Law: what couldn't be taken back is not written."""
+    path = tmp_path / "build.yaml"
+    path.write_text(ODD)
+    undo_path(path).mkdir()
+
+    with pytest.raises(EditRefused, match="Nothing was mended"):
+        write_mended(path, ODD, "new: 1\n")
+    assert path.read_text() == ODD

@@ -36,7 +36,7 @@ Choices = tuple[tuple[str, str], ...]
 MOST_CHOICES = 200
 """Values of all options of a job together; fewer in a text of more than some thousand lines, for each is read whole."""
 
-MOST_PATHS = 5_000
+MOST_PATHS = 2_000
 """Changed by all values together."""
 
 _MOST_CHARACTERS = 40_000_000

@@ -7,7 +7,6 @@ edited. What only comes to light because more can be understood now is told by t
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -94,14 +93,15 @@ def write_mended(path: Path, old: str, new: str) -> None:
     EditRefused : the file holds something else by now, or can't be written.
     """
     edited = edited_to(old, new)
-    replace_file(path.resolve(), old=old.encode("utf-8"), new=new.encode("utf-8"))
     way_back = {
         "of": edited.digest,
         "start": edited.undo.start,
         "end": edited.undo.end,
         "text": edited.undo.text,
     }
+    # the way back first: one that leads from a text that never came is none, and does no harm
     _write_over(undo_path(path), json.dumps(way_back, ensure_ascii=True).encode("ascii"))
+    replace_file(path.resolve(), old=old.encode("utf-8"), new=new.encode("utf-8"))
 
 
 def undone(path: Path, text: str) -> str:
@@ -187,7 +187,8 @@ def _way_back(text: str) -> tuple[str, Splice] | None:
 
 def _write_over(path: Path, content: bytes) -> None:
     """A file of ours, whatever it held; a link that stands there is not followed."""
-    path.unlink(missing_ok=True)
-    if os.path.lexists(path):
-        raise EditRefused(f"{path} can't be written.")
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise EditRefused(f"{path} can't be written: {error.strerror or error}. Nothing was mended.") from error
     create_file(path, new=content)
