@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from coachwright.kit.cite import Cite
+from coachwright.kit.figures import source_of
 from coachwright.kit.reckoner import (
     NUMBER,
     POSITIVE,
@@ -130,7 +131,7 @@ def chromaticity(*, x: float, y: float) -> Outcome:
         notes,
         units=dict.fromkeys(values, "yes/no"),
         details=details,
-        sources=tuple(_source(cite) for cite in sources),
+        sources=tuple(source_of(cite) for cite in sources),
     )
 
 
@@ -172,10 +173,5 @@ def retroreflection(
         raise InputRefused(f"retroreflection: {why}") from None
     sent = retro.luminous_intensity_coefficient_cd_lx(figure.coefficient_cd_lx_m2, width_m=width, height_m=height)
     return Outcome(
-        {"intensity_per_lux": sent, "coefficient": figure.coefficient_cd_lx_m2}, sources=(_source(figure.cite),)
+        {"intensity_per_lux": sent, "coefficient": figure.coefficient_cd_lx_m2}, sources=(source_of(figure.cite),)
     )
-
-
-def _source(cite: Cite) -> Source:
-    title = f"{cite.source}, {cite.edition}" if cite.edition else cite.source
-    return Source(title, cite.clause, "read" if cite.status == "read" else "draft")
