@@ -410,6 +410,18 @@ def test_choosing_reads_nothing_twice(monkeypatch: pytest.MonkeyPatch) -> None:
     assert read_n(small.whole(options=OPTIONS, serials=SERIALS)) == read_n(small.whole()) + own + touched
 
 
+def test_the_order_of_options_and_of_what_they_change_decides_nothing() -> None:
+    """Law: options listed the other way round, and their paths too, make the same vehicles."""
+    lines = OPTIONS.splitlines()
+    turned = "\n".join([lines[0], *reversed(lines[1:])])
+    turned = turned.replace(
+        "{lamps.rear-bar.at: roof-front, lamps.bar.at: roof-rear}",
+        "{lamps.bar.at: roof-rear, lamps.rear-bar.at: roof-front}",
+    )
+    for serial in (None, 3, 6):
+        assert differences(model(serial), model(serial, options=turned)) == ()
+
+
 def test_a_choice_is_said_in_words() -> None:
     """Case: only what differs from the base is said."""
     base = (("a", "x"), ("b", "y"))
