@@ -114,3 +114,13 @@ def test_as_json(build: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert shown["written"] is False
     assert [(each["about"], each["kind"]) for each in shown["mended"]] == [("lamps.corner.part", "ask")]
     assert shown["held-back"] == shown["without"] == []
+
+
+def test_check_as_json_carries_the_edits(build: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: an editor can offer the mend that the finding carries; a path is given by its pieces."""
+    main(["check", str(build), "--json"])
+    found = {each["code"]: each["fix"] for each in json.loads(capsys.readouterr().out)["findings"]}
+
+    edit = {"path": ["lamps", "corner", "part"], "text": "short-red-white", "on-key": False}
+    assert found["BLD-011"]["edits"] == [edit]
+    assert found["BLD-019"]["kind"] == "safe"

@@ -7,7 +7,7 @@ import math
 from typing import Any
 
 from coachwright.kit.cite import Cite
-from coachwright.kit.finding import Finding, Quantity
+from coachwright.kit.finding import Finding, Fix, Quantity
 from coachwright.kit.measure import Measure
 from coachwright.kit.unit_table import kinds, si_unit
 from coachwright.proof.judge import Case, Judgement
@@ -81,9 +81,24 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "limit": _quantity(finding.limit),
         "margin": _quantity(finding.margin),
         "cite": _cite(finding.cite),
-        "fix": None if finding.fix is None else {"sentence": finding.fix.sentence, "kind": finding.fix.kind},
+        "fix": _fix(finding.fix),
         "story": list(finding.story),
     }
+
+
+def _fix(fix: Fix | None) -> dict[str, Any] | None:
+    """What to write, and the edits that do it where there are any; the path of each by its pieces."""
+    if fix is None:
+        return None
+    edits = [
+        {
+            "path": edit.path.split(".") if isinstance(edit.path, str) else list(edit.path),
+            "text": edit.text,
+            "on-key": edit.on_key,
+        }
+        for edit in fix.edits
+    ]
+    return {"sentence": fix.sentence, "kind": fix.kind, "edits": edits}
 
 
 def judgement_json(judgement: Judgement) -> dict[str, Any]:
