@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+from coachwright.control.j1939 import Frame, FrameRefused, read_frame, read_parts
 from coachwright.control.obd import NoAnswer, read_answer
 from coachwright.kit.figures import source_of
-from coachwright.kit.reckoner import NUMBER, TEXT, WORD, InputRefused, Key, Outcome, Part, Result, Value, reckoner
+from coachwright.kit.reckoner import (
+    NUMBER,
+    TEXT,
+    WORD,
+    InputRefused,
+    Key,
+    Outcome,
+    Part,
+    Result,
+    Source,
+    Value,
+    reckoner,
+)
 
 
 @reckoner(
@@ -35,3 +48,74 @@ def obd(*, frame: str) -> Outcome:
     else:
         values |= {"value": answer.value, "unit": answer.unit}
     return Outcome(values, sources=(source_of(answer.cite),))
+
+
+@reckoner(
+    room="control",
+    name="j1939",
+    title="What a frame of a heavy vehicle's bus says",
+    keys=(
+        Key("frame", (Part(TEXT),), "as loggers write it", "18FEF100#F7002D10FFFFFFFF", optional=True),
+        Key("id", (Part(TEXT),), "29-bit identifier, in place of the frame", "18FEF100", optional=True),
+        Key("data", (Part(TEXT),), "its bytes, with id", "F7002D10FFFFFFFF", optional=True),
+    ),
+    results=(
+        Result("group", "", NUMBER, "parameter group number"),
+        Result("group_name", "", WORD, "what the group is about, where its layout is public"),
+        Result("priority", "", NUMBER, "0 goes first, 7 last"),
+        Result("source", "", NUMBER, "address of who sent it"),
+        Result("destination", "", NUMBER, "address it is sent to; left out for a frame to all"),
+        Result("signals", "", WORD, "all of them in one line; each stands below with its value and meaning"),
+    ),
+    formula="id = priority 2^26 + page 2^24 + format 2^16 + specific 2^8 + source;  value = raw x scale + offset",
+    valid="Groups whose layout public pages print; of others group and addresses alone. Eight bytes at most.",
+    sources=(
+        Source("SAE J1939-21, identifier", "as public code repositories take it apart", "second-hand"),
+        Source("SAE J1939-71, not available and error", "as a public code repository prints the ranges", "second-hand"),
+    ),
+    caution="Not available is no value: it must switch nothing on or off. The maker's upfitter guide decides.",
+)
+def j1939(*, frame: str | None, id: str | None, data: str | None) -> Outcome:  # noqa: A002  the key's own name
+    """One frame, taken apart."""
+    if (frame is None) == (id is None):
+        raise InputRefused("j1939: write frame=18FEF100#F7002D10FFFFFFFF, or id=18FEF100 with data=F7002D10FFFFFFFF.")
+    if frame is not None and data is not None:
+        raise InputRefused("j1939: data belongs to id; a frame holds its own. Leave data out.")
+    try:
+        told = read_frame(frame) if frame is not None else read_parts(id or "", data or "")
+    except FrameRefused as why:
+        raise InputRefused(f"j1939: {why}") from None
+    values: dict[str, Value] = {"group": float(told.group), "priority": float(told.priority)}
+    values["source"] = float(told.source)
+    if told.destination is not None:
+        values["destination"] = float(told.destination)
+    if told.known is None:
+        note = f"The layout of group {told.group} ({told.group:04X}) is not known here: its bytes are not read."
+        return Outcome(values, (note,))
+    return _with_signals(told, values)
+
+
+def _with_signals(told: Frame, values: dict[str, Value]) -> Outcome:
+    """Each signal as a result of its own: a number, or the word its code means; nothing where there is none."""
+    assert told.known is not None
+    values["group_name"] = told.known.title
+    units: dict[str, str] = {}
+    details: dict[str, dict[str, str]] = {}
+    said = []
+    for reading in told.readings:
+        signal = reading.signal
+        key = signal.name.replace("-", "_")
+        worded = not signal.is_number and reading.meaning not in _NO_VALUE
+        values[key] = reading.meaning if worded else reading.value
+        units[key] = signal.unit
+        details[key] = {"suspect parameter": str(signal.suspect)}
+        if reading.meaning:
+            details[key]["meaning"] = reading.meaning
+        number = f"{reading.value:g} {signal.unit}".strip() if reading.value is not None else ""
+        said.append(f"{signal.name.replace('-', ' ')}: {reading.meaning or number}")
+    values["signals"] = "; ".join(said)
+    notes = (told.known.mind,) if told.known.mind else ()
+    return Outcome(values, notes, units=units, details=details, sources=(source_of(told.known.cite),))
+
+
+_NO_VALUE = frozenset({"not available", "error", "not in this frame"})
