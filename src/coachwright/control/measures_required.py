@@ -190,16 +190,23 @@ def warning_tell_tale(model: Model) -> tuple[Measure, ...]:
     )
 
 
+@by_machine
 def road_use(model: Model, function: Function) -> str:
-    """Which required lamp a function of rank road stands in for: turn, stop, backup, or none of them."""
+    """Which required lamp a function of rank road stands in for: turn, stop, backup, or none of them.
+
+    It is what the driver does that brings the function on: a brake light that yields to the turn is a brake light.
+    """
     if function.rank != ROAD or next(all_shows(function), None) is None:
         return NO_USE
-    reads = reads_through_memory(model, function)
-    if reads & {"turn-left", "turn-right", "hazard"}:
-        return "turn"
-    if "brake" in reads:
-        return "stop"
-    return "backup" if "gear" in reads else NO_USE
+    for situation in model.situations:
+        for use in ("turn", "stop", "backup"):
+            quiet = {**drives(model), **_at_rest(model, situation.name, use)}
+            if function.name in tried(model, situation.name, quiet).active:
+                continue
+            for sign in SIGNS[use]:
+                if has(model, *sign) and function.name in tried(model, situation.name, {**quiet, **sign}).active:
+                    return use
+    return NO_USE
 
 
 # ------------------------------------------------------------------------------------------------------------ required

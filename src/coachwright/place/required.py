@@ -19,18 +19,19 @@ USES: Mapping[str, tuple[str, ...]] = {
     "stop": ("brake", "stop"),
     "turn": ("turn", "hazard", "indicator"),
     "fog": ("fog",),
-    "headlamp": ("headlamp", "headlamps", "beam"),
+    "headlamp": ("headlamp", "beam"),
     "parking": ("parking", "position"),
     "tail": ("tail",),
 }
-"""What a lamp is for, and the words of a name that say so; the first that fits holds (``brake-and-tail`` is a stop)."""
+"""What a lamp is for, and the words of a name that say so, one or many; the first that fits holds (``brake-and-tail``
+is a stop)."""
 
 NO_USE = "other"
 
 
 def use_of(lamp: str) -> str:
     """What a lamp of this name is for, as road law divides them; `NO_USE` where the name doesn't say."""
-    words = set(lamp.split("-"))
+    words = {word.removesuffix("s") for word in lamp.split("-")}
     return next((use for use, said in USES.items() if words & set(said)), NO_USE)
 
 
