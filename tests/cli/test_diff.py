@@ -9,6 +9,8 @@ import pytest
 
 from coachwright.cli.main import main
 
+ROOT = Path(__file__).parents[2]
+
 BUILD = """\
 coachwright: 1
 job: {name: Two cars, money: USD}
@@ -107,3 +109,18 @@ def test_what_cannot_be_compared(builds: tuple[str, str], tmp_path: Path, capsys
     for words in ([builds[0]], [builds[0], str(tmp_path / "none.yaml")], [builds[0], "--serial", "1", "--with", "9"]):
         assert main(["diff", *words]) == 2
         assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_what_they_do_is_proved_alike_or_told_by_a_story(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: a lamp turned a little does the same; a condition left out is told by what to do and what is seen."""
+    text = (ROOT / "examples" / "quillback" / "build.yaml").read_text(encoding="utf-8")
+    turned, bare = tmp_path / "turned.yaml", tmp_path / "bare.yaml"
+    turned.write_text(text.replace("aim: 45 deg", "aim: 30 deg"), encoding="utf-8")
+    bare.write_text(text.replace("when: brake and not parked, show", "when: brake, show"), encoding="utf-8")
+
+    assert main(["diff", str(ROOT / "examples" / "quillback"), str(turned)]) == 1
+    assert "Proved alike" in capsys.readouterr().out
+    assert main(["diff", str(ROOT / "examples" / "quillback"), str(bare), "--json"]) == 1
+    behaviour = json.loads(capsys.readouterr().out)["behaviour"]
+    assert (behaviour["ends"], behaviour["acts"]) == ("different", ["brake on"])
+    assert {"output": "tail.left", "old": "dark", "new": "red steady at 100 %"} in behaviour["outputs"]

@@ -47,7 +47,7 @@ def test_a_condition_left_out_is_told_by_the_shortest_story() -> None:
 
     assert (found.ends, found.acts) == ("different", ("brake on",))
     assert ("tail.left", "dark") in found.old
-    assert ("tail.left", "red steady at 1") in found.new
+    assert ("tail.left", "red steady at 100 %") in found.new
 
 
 def test_a_longer_time_is_told_by_waiting_for_it() -> None:
@@ -64,8 +64,8 @@ def test_the_share_of_a_limit_counts() -> None:
     found = changed("scale-to: 40 %", "scale-to: 45 %")
 
     assert found.ends == "different"
-    assert "0.4" in found.old[0][1]
-    assert "0.45" in found.new[0][1]
+    assert "at 40 %" in found.old[0][1]
+    assert "at 45 %" in found.new[0][1]
 
 
 @pytest.fixture

@@ -385,7 +385,7 @@ def outputs_of_both(
 def _lit(head: HeadState) -> str:
     if head.ambiguous and not head.owners:
         return "nobody's"
-    return " and ".join(f"{colour_text(part.show)} at {part.share:.4g}" for part in head.parts) or "dark"
+    return " and ".join(f"{colour_text(part.show)} at {part.share * 100:.4g} %" for part in head.parts) or "dark"
 
 
 def _told(acts: tuple[Act, ...], old: Outputs, new: Outputs, left_out: frozenset[str]) -> Alike:

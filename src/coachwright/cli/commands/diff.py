@@ -1,7 +1,8 @@
 """Say in words what differs: two builds, or two vehicles of one build.
 
-diff OLD NEW compares two builds; diff BUILD --serial 1 --with 3 two vehicles of one. What can't be understood yet is
-compared as it is written. Ends with 0 when nothing differs, 1 when something does, 2 when a file can't be read.
+diff OLD NEW compares two builds; diff BUILD --serial 1 --with 3 two vehicles of one. What they do is proved alike, or
+a short story tells them apart. What can't be understood yet is compared as it is written. Ends with 0 when nothing
+differs, 1 when something does, 2 when a file can't be read.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:
     from coachwright.build.diff import Difference
+    from coachwright.control.alike import Alike
 
 MOST_FIGURES = 4
 """Of the body that are told one by one: an order of the vehicle changes many at once."""
@@ -48,16 +50,24 @@ def run(
     first = existing_build(old)
     second = existing_build(new) if new is not None else first
     other = with_ if with_ is not None or new is None else serial
-    found, understood = _compared((first, serial), (second, other))
+    found, behaviour = _compared((first, serial), (second, other))
     if as_json:
-        print_json({"understood": understood, "differences": [_json(each) for each in found]})
+        from coachwright.look.behaviour import behaviour_json
+
+        print_json(
+            {
+                "understood": behaviour is not None,
+                "differences": [_json(each) for each in found],
+                "behaviour": behaviour_json(behaviour) if behaviour is not None else None,
+            }
+        )
     else:
-        for line in _lines(found, understood=understood):
+        for line in _lines(found, behaviour=behaviour):
             print(line)
     return 1 if found else 0
 
 
-def _compared(*sides: tuple[Path, int | None]) -> tuple[tuple[Difference, ...], bool]:
+def _compared(*sides: tuple[Path, int | None]) -> tuple[tuple[Difference, ...], Alike | None]:
     from coachwright.build.diff import differences, text_differences
     from coachwright.build.load import load_build
     from coachwright.parts.store import load_catalogue
@@ -67,21 +77,23 @@ def _compared(*sides: tuple[Path, int | None]) -> tuple[tuple[Difference, ...], 
         for path, serial in sides
     )
     if old.model is not None and new.model is not None:
-        return differences(old.model, new.model), True
+        from coachwright.control.alike import alike
+
+        return differences(old.model, new.model), alike(old.model, new.model)
     for each, (path, _) in zip((old, new), sides, strict=True):
         if each.model is None:
             errors_n = sum(finding.severity == "error" for finding in each.findings)
             print(f"{path} can't be understood yet: {errors_n} to mend (coachwright check).", file=sys.stderr)
-    return text_differences(old.document.plain, new.document.plain), False
+    return text_differences(old.document.plain, new.document.plain), None
 
 
-def _lines(found: tuple[Difference, ...], *, understood: bool) -> list[str]:
+def _lines(found: tuple[Difference, ...], *, behaviour: Alike | None) -> list[str]:
     from coachwright.build.diff_table import SECTIONS
     from coachwright.look.quote import plain
 
     if not found:
         return ["Nothing differs."]
-    if not understood:
+    if behaviour is None:
         return ["As it is written:", *(f"  {plain(each.sentence)}." for each in found)]
     lines: list[str] = []
     for section, title in SECTIONS.items():
@@ -93,6 +105,9 @@ def _lines(found: tuple[Difference, ...], *, understood: bool) -> list[str]:
                 lines.append(f"  And {len(figures) - MOST_FIGURES} more figures of the body (--json has them all).")
             lines += [f"  {plain(_begun(each.sentence))}." for each in told if each not in figures]
             lines.append("")
+    from coachwright.look.behaviour import behaviour_lines
+
+    lines += [*behaviour_lines(behaviour), ""]
     count = f"{len(found)} difference{'' if len(found) == 1 else 's'}"
     return [*lines, f"{count}."]
 
