@@ -43,7 +43,11 @@ def test_nothing_differs(builds: tuple[str, str], capsys: pytest.CaptureFixture[
 def test_two_builds(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
     """Case: words under the heading a lead looks under; ends with 1."""
     assert main(["diff", *builds]) == 1
-    assert capsys.readouterr().out == "Seen\n  corner is turned 25 deg instead of 45 deg.\n\n1 difference.\n"
+    assert capsys.readouterr().out == (
+        "Seen\n  corner is turned 25 deg instead of 45 deg.\n\n"
+        "What it does\n  Proved alike: in no setting does a lamp, a siren or an output do otherwise.\n\n"
+        "1 difference.\n"
+    )
 
 
 def test_two_vehicles_of_one_build(builds: tuple[str, str], capsys: pytest.CaptureFixture[str]) -> None:
