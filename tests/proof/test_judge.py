@@ -201,3 +201,12 @@ def test_what_no_room_measures_is_open_whatever_was_answered(status: str) -> Non
 
     assert (found.state, found.would, found.cases, found.finding) == ("open", "", (), None)
     assert found.why == "needs a photo of the load label"
+
+
+def test_a_figure_of_the_house_is_counted_as_the_houses_in_a_pack_of_law() -> None:
+    """Law: a law that names no figure lends its word to none."""
+    given = [Answer((measure(2.0),))]
+    (borrowed,) = judge(pack(rule(status="house"), status="law"), rule(status="house"), given)
+    (printed,) = judge(pack(rule(status="read"), status="law"), rule(status="read"), given)
+
+    assert (borrowed.status, printed.status) == ("house", "law")

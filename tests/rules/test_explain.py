@@ -103,3 +103,9 @@ def test_a_draft_says_that_it_stops_nothing() -> None:
     """Law: how bad it is to fail is told, and a draft's failure is only told."""
     assert page_of("R65-002").severity == "a draft stops nothing"
     assert page_of("USL-001").severity == "stops delivery"
+
+
+def test_a_borrowed_figure_is_called_the_houses() -> None:
+    """Law: 49 CFR 571.108 S6.2.1 names no distance; the page says whose the 100 mm are."""
+    assert page_of("USL-004").standing == "house: the shop's own word, where the law names no figure"
+    assert page_of("USL-001").standing == "law; no shop can waive it"

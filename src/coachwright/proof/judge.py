@@ -150,6 +150,11 @@ def case_of(rule: Rule, measure: Measure) -> Case | None:
     return Case(measure, stands, room, caveat)
 
 
+def standing_of(pack: Pack, rule: Rule) -> PackStatus:
+    """What the word of a rule is worth: a figure of the house stays the house's, also in a pack of law."""
+    return "house" if rule.cite.status == "house" else pack.status
+
+
 def _voltage_caveat(rule: Rule, measure: Measure) -> str:
     """A figure holds at one voltage; a pass at another is not called clear."""
     if rule.test_voltage is None:
@@ -174,19 +179,21 @@ def _nothing_to_ask(rule: Rule, model: Model, rooms: Rooms) -> str:
 
 
 def _empty(pack: Pack, rule: Rule, state: State, why: str) -> Judgement:
-    return Judgement(pack.pack, pack.status, rule, "", state, why=why)
+    return Judgement(pack.pack, standing_of(pack, rule), rule, "", state, why=why)
 
 
 def _judged(pack: Pack, rule: Rule, about: str, cases: list[Case]) -> Judgement:
     ordered = _worst_first(cases)
     worst = ordered[0]
     if worst.stands == "not-measured":
-        return Judgement(pack.pack, pack.status, rule, about, "not-measured", cases=ordered, why=worst.why)
+        return Judgement(pack.pack, standing_of(pack, rule), rule, about, "not-measured", cases=ordered, why=worst.why)
     finding = _finding(rule, ordered) if _is_told(rule, worst) else None
     if rule.is_draft:
         why = "a figure nobody has checked against the printed page"
-        return Judgement(pack.pack, pack.status, rule, about, "draft", worst.stands, ordered, why, finding)
-    return Judgement(pack.pack, pack.status, rule, about, worst.stands, cases=ordered, why=worst.why, finding=finding)
+        return Judgement(pack.pack, standing_of(pack, rule), rule, about, "draft", worst.stands, ordered, why, finding)
+    return Judgement(
+        pack.pack, standing_of(pack, rule), rule, about, worst.stands, cases=ordered, why=worst.why, finding=finding
+    )
 
 
 def _is_told(rule: Rule, worst: Case) -> bool:

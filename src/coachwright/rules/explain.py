@@ -217,6 +217,13 @@ def _end(case: Case, *, draft: bool) -> str:
     return ends.get(case.expect, case.expect)
 
 
+def standing_said(rule: Rule, pack: Pack) -> str:
+    """What the rule's word is worth; a figure of the house stays the house's in any pack."""
+    if rule.cite.status == "house" and pack.status != "house":
+        return f"{STATUS_SAID['house']}, where the {pack.status} names no figure"
+    return STATUS_SAID[pack.status]
+
+
 def checked_said(cite: Cite) -> str:
     """Whether anybody has read the page, who and when."""
     if cite.status != "read":
@@ -255,7 +262,7 @@ def _explained(rule: Rule, pack: Pack, registry: Mapping[str, WindowEntry]) -> E
         applies=applies_said(rule),
         measured=_measured(rule, registry) if rule.closed_by == "measure" else "",
         closed_by=closing_said(rule),
-        standing=STATUS_SAID[pack.status],
+        standing=standing_said(rule, pack),
         written_for=pack.applies_to or "not said",
         source=str(rule.cite),
         checked=checked_said(rule.cite),
