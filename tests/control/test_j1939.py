@@ -122,7 +122,8 @@ def test_j1939_through_the_door() -> None:
 
     assert [done.value(key) for key in ("group", "source", "brake", "speed")] == [65265.0, 0.0, "pressed", 45.0]
     assert done.results == parts.results
-    assert "brake: pressed" in str(done.value("signals"))
+    assert done.value("signals") == 7.0
+    assert done.as_json()["results"]["brake"]["meaning"] == "pressed"
     assert [other.value(key) for key in ("group", "destination")] == [59904.0, 33.0]
     assert "not read" in other.notes[0]
 

@@ -82,7 +82,6 @@ BESIDE = {
     "crossing": ["corner_from_cross=20 ft", "corner_from_own=20 ft"],
     "stopping-distance": ["system=metric"],  # feet for who writes mph
     "gap-distance": ["system=metric"],
-    "j1939": ["frame=18FEF100#F7002D10FFFFFFFF"],
 }
 """What is said beside the inputs without which nothing can be asked, so that every promised key is there."""
 

@@ -65,7 +65,8 @@ def obd(*, frame: str) -> Outcome:
         Result("priority", "", NUMBER, "0 goes first, 7 last"),
         Result("source", "", NUMBER, "address of who sent it"),
         Result("destination", "", NUMBER, "address it is sent to; left out for a frame to all"),
-        Result("signals", "", WORD, "all of them in one line; each stands below with its value and meaning"),
+        Result("signals", "", NUMBER, "how many signals of the group are known"),
+        Result("SIGNAL", "", WORD, "each of them under its own name: its value, and what it means"),
     ),
     formula="id = priority 2^26 + page 2^24 + format 2^16 + specific 2^8 + source;  value = raw x scale + offset",
     valid="Groups whose layout public pages print; of others group and addresses alone. Eight bytes at most.",
@@ -98,10 +99,9 @@ def j1939(*, frame: str | None, id: str | None, data: str | None) -> Outcome:  #
 def _with_signals(told: Frame, values: dict[str, Value]) -> Outcome:
     """Each signal as a result of its own: a number, or the word its code means; nothing where there is none."""
     assert told.known is not None
-    values["group_name"] = told.known.title
+    values |= {"group_name": told.known.title, "signals": float(len(told.readings))}
     units: dict[str, str] = {}
     details: dict[str, dict[str, str]] = {}
-    said = []
     for reading in told.readings:
         signal = reading.signal
         key = signal.name.replace("-", "_")
@@ -111,9 +111,6 @@ def _with_signals(told: Frame, values: dict[str, Value]) -> Outcome:
         details[key] = {"suspect parameter": str(signal.suspect)}
         if reading.meaning:
             details[key]["meaning"] = reading.meaning
-        number = f"{reading.value:g} {signal.unit}".strip() if reading.value is not None else ""
-        said.append(f"{signal.name.replace('-', ' ')}: {reading.meaning or number}")
-    values["signals"] = "; ".join(said)
     notes = (told.known.mind,) if told.known.mind else ()
     return Outcome(values, notes, units=units, details=details, sources=(source_of(told.known.cite),))
 

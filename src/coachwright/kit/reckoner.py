@@ -184,8 +184,9 @@ class Reckoner:
 
     @property
     def example(self) -> list[str]:
-        """Inputs as somebody would write them, without those that may be left out."""
-        return [f"{key.name}={key.example}" for key in self.keys if not key.may_be_left_out]
+        """Inputs as somebody would write them, without those that may be left out; where all may, the first."""
+        due = [key for key in self.keys if not key.may_be_left_out] or list(self.keys[:1])
+        return [f"{key.name}={key.example}" for key in due]
 
 
 RECKONERS: dict[str, Reckoner] = {}
