@@ -42,6 +42,10 @@ class Circuit:
             self._variables[name] = self._last
         return self._variables[name]
 
+    def reserve(self, count_n: int) -> None:
+        """Leaves out so many numbers: what a solver adds of its own never is a literal of the circuit."""
+        self._last += count_n
+
     @property
     def variables(self) -> Mapping[Hashable, int]:
         """Every variable by its name, in the order in which they were made."""

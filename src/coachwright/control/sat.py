@@ -11,6 +11,7 @@ References
 ----------
 .. [1] G. S. Tseitin, "On the complexity of derivation in propositional calculus" (1968): one clause set per gate, of a
        size that grows with the circuit and not with its formula.
+.. [2] O. Bailleux, Y. Boufkhad, "Efficient CNF encoding of Boolean cardinality constraints" (2003): the totalizer.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ class Solver:
         self.asked_n = 0
         self._solver = Cadical195(bootstrap_with=[[TRUE]])
         self._given: set[int] = {TRUE}
+        self._counters: dict[tuple[int, ...], Sequence[int]] = {}
 
     def _require(self) -> None:
         """Rules that came since the last question hold from now on."""
@@ -79,11 +81,30 @@ class Solver:
         if found is None:
             return None
         true_n = sum(found.holds(*costly))
+        if not true_n:
+            return found, 0
+        above = self._counted(costly, true_n - 1)
         for most in range(true_n):
-            fewer = self.solution(*wanted, self.circuit.at_most(costly, most))
+            fewer = self.solution(*wanted, -above[most])
             if fewer is not None:
                 return fewer, most
         return found, true_n
+
+    def _counted(self, literals: Sequence[int], most: int) -> Sequence[int]:
+        """Literals of the solver, per number up to `most`: more than so many of these are true. [2]"""
+        from pysat.card import ITotalizer
+
+        known = self._counters.get(tuple(literals))
+        if known is not None and len(known) > most:
+            return known
+        self._give(literals)
+        counter = ITotalizer(lits=list(literals), ubound=most, top_id=self.circuit.size_n)
+        self.circuit.reserve(counter.top_id - self.circuit.size_n)
+        for clause in counter.cnf.clauses:
+            self._solver.add_clause(clause)
+        self._counters[tuple(literals)] = tuple(counter.rhs)
+        counter.delete()
+        return self._counters[tuple(literals)]
 
     def count(self, wanted: Sequence[int], over: Sequence[int], *, most: int) -> int:
         """How many different values the literals `over` can have while `wanted` are true; stops at `most`."""
