@@ -27,9 +27,15 @@ def test_the_verdict_is_the_kept_one(build: Path) -> None:
     assert changed == {}
 
 
-def test_every_judgement_and_finding_is_kept() -> None:
+def test_every_finished_example_has_a_kept_verdict() -> None:
+    """Law: an example with a README has a verdict beside it."""
+    assert keep_verdict.builds()
+    assert keep_verdict.builds() == KEPT
+
+
+@pytest.mark.parametrize("build", KEPT, ids=lambda path: path.parent.name)
+def test_every_judgement_and_finding_is_kept(build: Path) -> None:
     """Law: nothing a verdict says of a rule and its subject is left out of what is kept."""
-    (build, *_) = keep_verdict.builds()
     verdict = check(build, today=keep_verdict.JUDGED_ON)
     kept = keep_verdict.kept(verdict)
 

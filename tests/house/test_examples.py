@@ -12,6 +12,8 @@ from tools.demo import announced_exit
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = sorted((ROOT / "examples").glob("*/build.yaml"))
+LEAST_RULES_N = 30
+JUDGED = ("pass", "near", "fail", "waived")
 CODES = re.compile(r"([A-Z]{3})-([0-9]{3})(?: to \1-([0-9]{3}))?")
 
 
@@ -53,6 +55,25 @@ def test_an_example_has_the_findings_its_readme_lists(build: Path) -> None:
 def test_an_example_ends_as_its_readme_says(build: Path) -> None:
     """Case: the code check ends with is the announced one."""
     assert verdict_on(build).exit_code == announced_exit((build.parent / "README.md").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("build", EXAMPLES, ids=lambda path: path.parent.name)
+def test_an_example_exercises_many_rules(build: Path) -> None:
+    """Law: thirty rules or more apply to it and come to a judgement of their own, drafts not counted."""
+    judged = {each.rule.code for each in verdict_on(build).judgements if each.state in JUDGED}
+
+    assert len(judged) >= LEAST_RULES_N
+
+
+@pytest.mark.parametrize("build", EXAMPLES, ids=lambda path: path.parent.name)
+def test_an_example_has_its_promises_proved(build: Path) -> None:
+    """Case: every promise ends as proved, by the rule of the house that asks for it."""
+    verdict = verdict_on(build)
+    proofs = {each.about: each.state for each in verdict.judgements if each.rule.code == "HSE-026"}
+
+    assert verdict.model is not None
+    assert verdict.model.promises
+    assert proofs == {f"promises.{promise.name}": "pass" for promise in verdict.model.promises}
 
 
 @pytest.mark.parametrize("build", EXAMPLES, ids=lambda path: path.parent.name)
