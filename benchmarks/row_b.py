@@ -89,7 +89,7 @@ def _fewest_of_z3(solver: Any, formula: Any, costly: list[Any]) -> int:
     if solver.check(formula) != z3.sat:
         return -1
     model = solver.model()
-    most = sum(z3.is_true(model.eval(each, model_completion=True)) for each in costly)
+    most = sum(bool(z3.is_true(model.eval(each, model_completion=True))) for each in costly)
     for fewer in range(most):
         if solver.check(formula, z3.PbLe([(each, 1) for each in costly], fewer)) == z3.sat:
             return fewer
