@@ -222,17 +222,6 @@ def test_names_are_plain_words(name: str) -> None:
     assert not {"pro", "plus", "max", "ultra", "elite", "lite"} & set(name.split("-"))
 
 
-def test_the_recipe_s_own_example_is_read() -> None:
-    """Docs: what docs/how-to-enter-a-part.md shows can be copied as it stands."""
-    page = (Path(__file__).parents[2] / "docs" / "how-to-enter-a-part.md").read_text(encoding="utf-8")
-    (example,) = re.findall(r"```yaml\n(.*?)```", page, re.DOTALL)
-    read = read_part(example, file="corner-lamp.yaml")
-
-    assert read.findings == ()
-    assert isinstance(read.part, LampPart)
-    assert 20 < read.part.colours["red"].flux / (read.part.colours["red"].current * read.part.test_voltage) < 160
-
-
 def test_the_recipe_s_place_is_one_of_the_pickup() -> None:
     """Docs: the place docs/how-to-add-a-place.md shows is read in the place of the pickup's own."""
     page = (Path(__file__).parents[2] / "docs" / "how-to-add-a-place.md").read_text(encoding="utf-8")
