@@ -50,7 +50,9 @@ def test_quantities_become_si() -> None:
 
     assert isinstance(part, LampPart)
     assert part.height == pytest.approx(0.0381)
-    assert part.heads[0].colours["red"].beam.half_width == pytest.approx(0.436332, abs=1e-6)
+    beam = part.heads[0].colours["red"].beam
+    assert beam is not None
+    assert beam.half_width == pytest.approx(0.436332, abs=1e-6)
     assert part.figures.invented
     assert part.heads[1].offset == pytest.approx(-0.03)
 
