@@ -106,6 +106,21 @@ def test_a_build_is_read_with_its_lock(tmp_path: Path) -> None:
     assert [(each.subject, each.value) for each in model.decisions] == [("equipment.main-siren", "15 A")]
 
 
+def test_another_decision_is_another_model(tmp_path: Path) -> None:
+    """Law: what is remembered by a model's digest may rest on its decisions, so they are part of it."""
+    path = tmp_path / "van.yaml"
+    path.write_text(small.whole())
+    digests = []
+    for lock in ("", LOCK, LOCK.replace("15 A", "20 A"), LOCK):
+        lock_path(path).write_text(lock)
+        model = load_build(path, catalogue=CATALOGUE).model
+        assert model is not None
+        digests.append(model.digest)
+
+    assert len(set(digests)) == 3
+    assert digests[1] == digests[3]
+
+
 @pytest.mark.parametrize(
     ("text", "line", "column", "words"),
     [

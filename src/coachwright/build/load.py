@@ -23,6 +23,7 @@ from coachwright.build.not_in_it import let_fall
 from coachwright.build.resolve import resolve
 from coachwright.build.trouble import Trouble
 from coachwright.build.written import read_written
+from coachwright.kit.digest import digest
 from coachwright.kit.errors import DoorRefused, SerialNotThere
 from coachwright.kit.finding import Finding
 from coachwright.kit.nodes import MAX_CHARACTERS, Document, read_nodes
@@ -182,13 +183,15 @@ class _Reading:
 
     def _with_choices(self, model: Model, choices: Choices, serial: int | None) -> Model:
         offer = self.offer
+        decisions = self.lock.for_choices(choices, offer.base, fixed=model.fixed)
         return replace(
             model,
+            digest=digest((model.digest, decisions)) if decisions else model.digest,
             serial="" if serial is None else str(serial),
             choices=choices,
             serials=offer.serials,
             options=offer.options,
-            decisions=self.lock.for_choices(choices, offer.base, fixed=model.fixed),
+            decisions=decisions,
         )
 
 
