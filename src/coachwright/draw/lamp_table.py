@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from coachwright.build.model import Colour, Model
 from coachwright.draw.lamps import DrawnHead
-from coachwright.draw.letters import lines_of, text_width_mm
+from coachwright.draw.letters import fitted, lines_of, text_width_mm
 from coachwright.draw.svg import MM_PER_PT, Element, Point, element, hatch_fill, line, text
 from coachwright.kit.geom import bearing_and_elevation
 from coachwright.kit.show import show, show_in
@@ -16,8 +16,8 @@ from coachwright.look.style import INK, LIGHTS, LINE_PT, QUIET, RULE_LINE
 from coachwright.place.poses import place_and_side
 
 HEAD_MM, GAP_MM = 5.4, 6.0
-ROW_MM = {1: 4.7, 2: 7.6}
-"""Height of a row with so many lines."""
+ROW_MM = 7.6
+"""Height of a row: two lines, the part under the lamp's name."""
 
 _SIZE_PT, _HEAD_PT, _LINE_MM = 7.0, 6.5, 2.9
 _LEVEL_RAD = math.radians(80.0)
@@ -39,15 +39,14 @@ class LampRow:
 
 COLUMNS: tuple[tuple[str, float], ...] = (
     ("", 0.04),
-    ("lamp", 0.12),
-    ("part", 0.185),
-    ("colours", 0.215),
-    ("height", 0.11),
-    ("looks toward", 0.12),
-    ("where it is fitted", 0.21),
+    ("lamp, part", 0.205),
+    ("colours", 0.265),
+    ("height", 0.12),
+    ("looks toward", 0.13),
+    ("where it is fitted", 0.24),
 )
 """Heads and shares of the width."""
-_COLOURS_AT = 3
+_NAME_AT, _COLOURS_AT = 1, 2
 
 
 def lamp_rows(model: Model, heads: Iterable[DrawnHead]) -> tuple[LampRow, ...]:
@@ -108,25 +107,19 @@ def degrees_text(bearing_rad: float) -> str:
 
 
 def table_height_mm(rows_n: int, *, columns_n: int) -> float:
-    """Height of the table laid in so many blocks side by side, each row on one line. [mm]"""
-    return HEAD_MM + math.ceil(rows_n / columns_n) * ROW_MM[1]
+    """Height of the table laid in so many blocks side by side. [mm]"""
+    return HEAD_MM + math.ceil(rows_n / columns_n) * ROW_MM
 
 
 def rows_that_fit_n(height_mm: float, *, columns_n: int) -> int:
-    """How many rows of one line go into this height. [mm]"""
-    return max(0, int((height_mm - HEAD_MM) / ROW_MM[1] + 1e-6)) * columns_n
+    """How many rows go into this height. [mm]"""
+    return max(0, int((height_mm - HEAD_MM) / ROW_MM + 1e-6)) * columns_n
 
 
-def table_elements(
-    rows: Sequence[LampRow], at: Point, *, width_mm: float, height_mm: float, columns_n: int
-) -> tuple[Element, ...]:
-    """The table, its upper left corner at `at`, in blocks side by side, filled one after the other.
-
-    Where there is room for it, a row takes two lines, and long words are cut later.
-    """
+def table_elements(rows: Sequence[LampRow], at: Point, *, width_mm: float, columns_n: int) -> tuple[Element, ...]:
+    """The table, its upper left corner at `at`, in blocks side by side, filled one after the other."""
     if not rows:
         return ()
-    lines_n = 2 if HEAD_MM + math.ceil(len(rows) / columns_n) * ROW_MM[2] <= height_mm else 1
     each_n = math.ceil(len(rows) / columns_n)
     block_mm = (width_mm - (columns_n - 1) * GAP_MM) / columns_n
     drawn: list[Element] = []
@@ -134,7 +127,7 @@ def table_elements(
         x = at[0] + block * (block_mm + GAP_MM)
         drawn += _head((x, at[1]), block_mm)
         for place, row in enumerate(rows[block * each_n : (block + 1) * each_n]):
-            drawn += _row_elements(row, (x, at[1] + HEAD_MM + place * ROW_MM[lines_n]), block_mm, lines_n)
+            drawn += _row_elements(row, (x, at[1] + HEAD_MM + place * ROW_MM), block_mm)
     return tuple(drawn)
 
 
@@ -149,24 +142,28 @@ def _head(at: Point, width_mm: float) -> list[Element]:
     return [*drawn, line((at[0], foot), (at[0] + width_mm, foot), ink=INK, width_mm=LINE_PT["detail"] * MM_PER_PT)]
 
 
-def _row_elements(row: LampRow, at: Point, width_mm: float, lines_n: int) -> list[Element]:
+def _row_elements(row: LampRow, at: Point, width_mm: float) -> list[Element]:
     x, y = at
     foot = y + 3.2
-    said = (str(row.item), row.name, row.part, "", row.height, row.looks, row.place)
+    said = (str(row.item), row.name, "", row.height, row.looks, row.place)
     drawn: list[Element] = []
     for place, ((_, share), words) in enumerate(zip(COLUMNS, said, strict=True)):
         room = share * width_mm
-        bold = place in (0, 1)
         if place == _COLOURS_AT:
             drawn += colour_words(row.colours, (x, foot), width_mm=room - 1.5)
+        elif place == _NAME_AT:
+            for line_n, (part, bold) in enumerate(((words, True), (row.part, False))):
+                kept_one = fitted(part, width_mm=room - 1.5, size_pt=_SIZE_PT, bold=bold)
+                ink = INK if bold else QUIET
+                drawn.append(text((x, foot + line_n * _LINE_MM), kept_one, size_pt=_SIZE_PT, ink=ink, bold=bold))
         else:
-            kept = lines_of(words, width_mm=room - 1.5, size_pt=_SIZE_PT, most_n=lines_n, bold=bold)
+            kept = lines_of(words, width_mm=room - 1.5, size_pt=_SIZE_PT, most_n=2, bold=place == 0)
             drawn += [
-                text((x, foot + number * _LINE_MM), said_line, size_pt=_SIZE_PT, ink=INK, bold=bold)
+                text((x, foot + number * _LINE_MM), said_line, size_pt=_SIZE_PT, ink=INK, bold=place == 0)
                 for number, said_line in enumerate(kept)
             ]
         x += room
-    line_y = y + ROW_MM[lines_n] - 0.2
+    line_y = y + ROW_MM - 0.2
     return [*drawn, line((at[0], line_y), (at[0] + width_mm, line_y), ink=RULE_LINE, width_mm=0.09)]
 
 

@@ -100,7 +100,7 @@ def _plates_of(asked: _Asked) -> list[Plate]:
         fit_n = max(2, rows_that_fit_n(room, columns_n=2))
         name = f"{asked.view.name}-lamps-{len(made) + 1}"
         at = (0.0, _CAPTION_MM)
-        drawn = table_elements(rest[:fit_n], at, width_mm=asked.width_mm, height_mm=room, columns_n=2)
+        drawn = table_elements(rest[:fit_n], at, width_mm=asked.width_mm, columns_n=2)
         title = f"{asked.view.title}: lamps, continued"
         made.append(Plate(name, title, asked.width_mm, asked.height_mm, drawn, number=name))
         rest = rest[fit_n:]
@@ -133,7 +133,7 @@ def _long(asked: _Asked) -> tuple[Plate, int]:
     y += _SCALE_BAR_MM + _GAP_MM
     room = height_mm - y
     shown_n = rows_that_fit_n(room, columns_n=2)
-    listed = table_elements(asked.rows[:shown_n], (0.0, y), width_mm=width_mm, height_mm=room, columns_n=2)
+    listed = table_elements(asked.rows[:shown_n], (0.0, y), width_mm=width_mm, columns_n=2)
     drawn.append(group(*listed, name="lamps-listed"))
     return asked.plate(drawn, scale_n), shown_n
 
@@ -160,7 +160,7 @@ def _compact(asked: _Asked) -> tuple[Plate, int]:
     drawn.append(scale_bar((4.0, height_mm - _SCALE_BAR_MM), scale_n=scale_n))
     shown_n = rows_that_fit_n(height_mm - HEAD_MM, columns_n=1)
     at = (width_mm - table, 2.0)
-    listed = table_elements(asked.rows[:shown_n], at, width_mm=table, height_mm=height_mm - 2.0, columns_n=1)
+    listed = table_elements(asked.rows[:shown_n], at, width_mm=table, columns_n=1)
     drawn.append(group(*listed, name="lamps-listed"))
     return asked.plate(drawn, scale_n), shown_n
 
