@@ -52,6 +52,7 @@ class Moments:
     """One build's moment with what is seen in it, and beside it the moments of the same build with something changed.
 
     rules : hold in every moment of every story in which memory stands. calm : no timer runs, nobody waits to be asked.
+    timed : literal of each timed condition, in the machine's order.
     """
 
     def __init__(self, model: Model) -> None:
@@ -59,10 +60,12 @@ class Moments:
         self.machine = build_machine(model)
         self.moment = Moment(model, self.machine)
         self.circuit = self.moment.circuit
+        self.timed = tuple(self.moment.condition(timed) for timed in self.machine.timed)
         self.eyes = Eyes(model)
         self.sights = self.eyes.literals(self.moment)
         self.facts = always(self.moment, Shown(self.moment))
         self.rules = [*self.moment.rules, *self.moment.rules_at_rest, *self.facts, -self.moment.restless]
+        self.rules += _no_two_turns(self.moment)
         self.rules = [each for each in self.rules if each != TRUE]
         self.calm = self.circuit.all_of(-each for each in self.moment.stir)
         self._asks = _asking(self.moment)
@@ -97,6 +100,13 @@ class Moments:
             if before != after:
                 found[bit] = self.circuit.any_of((self.circuit.all_of((bit, -before)), after))
         return found
+
+
+def _no_two_turns(moment: Moment) -> list[int]:
+    """Two wires that keep flashing are a hazard: for a look that lasts, they aren't two turns."""
+    on = [moment.inputs[item.name].literals[1] for item in moment.model.inputs if item.kind == "turn-wire"]
+    has_hazard = any(item.kind == "hazard" for item in moment.model.inputs)
+    return [-moment.circuit.all_of(on)] if has_hazard and len(on) > 1 else []
 
 
 def _asking(moment: Moment) -> dict[str, int]:
