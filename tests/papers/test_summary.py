@@ -36,6 +36,13 @@ def test_every_state_that_occurs_is_said(given: Counts, said: str) -> None:
     assert checks_sentence(given) == said
 
 
+def test_targets_are_told_apart() -> None:
+    """Case: a target that is missed fails nothing; it is a mark taken from a law for other lamps."""
+    given = replace(counted(10, near=1, fail=3), by_status={"target": {"pass": 4, "fail": 2}})
+
+    assert checks_sentence(given) == "6 checks pass, 1 near, 1 fails; targets 4 reached, 2 missed."
+
+
 def test_what_stops_delivery_is_said_first() -> None:
     """Case: exit codes of the design: 0 clean, 1 findings that stop delivery, 2 the text can't be read."""
     made = verdict()

@@ -75,18 +75,24 @@ def proofs_lines(found: Sequence[Asked]) -> Iterator[str]:
 def _promise_lines(asked: Asked) -> Iterator[str]:
     proof = asked.proof
     yield f"{_SIGNS[proof.state]} {proof.promise}: {proof.state}"
-    how = f"{proof.how[0].upper()}{proof.how[1:]}."
-    if proof.lemmas_n and proof.state == "proved":
-        how += f" {proof.lemmas_n} facts about memories help."
-    yield from _wrapped(how)
+    yield from _wrapped(how_said(proof))
     if proof.story is not None:
         yield from _story_lines(proof.story)
-    yield from _wrapped(_witness_said(asked.witness, proof))
+    yield from _wrapped(witness_said(asked.witness, proof))
     if asked.faults is not None:
         yield from _fault_lines(asked.faults)
 
 
-def _witness_said(gone_through: Witness, proof: Proof) -> str:
+def how_said(proof: Proof) -> str:
+    """How it came to that, in a sentence."""
+    how = f"{proof.how[0].upper()}{proof.how[1:]}."
+    if proof.lemmas_n and proof.state == "proved":
+        how += f" {proof.lemmas_n} facts about memories help."
+    return how
+
+
+def witness_said(gone_through: Witness, proof: Proof) -> str:
+    """What the second witness found, in a sentence."""
     if gone_through.broken_n and proof.state == "proved":
         return f"Second witness, {gone_through} in one moment; no story leads to them."
     return f"Second witness, {gone_through}."
@@ -120,8 +126,13 @@ def _fault_lines(faults: Sequence[UnderFault]) -> Iterator[str]:
     yield from _wrapped(f"Under single faults: {holds} of {len(faults)} hold or ask nothing.")
     for fault in faults:
         if fault.state in _TOLD:
-            story = f": {'; '.join(act.text for act in fault.story.acts)}" if fault.story is not None else ""
-            yield from _wrapped(f"{fault}{story}", first="    ", rest="      ")
+            yield from _wrapped(fault_said(fault), first="    ", rest="      ")
+
+
+def fault_said(fault: UnderFault) -> str:
+    """A fault, how the promise ends under it, and the acts that show it."""
+    story = f": {'; '.join(act.text for act in fault.story.acts)}" if fault.story is not None else ""
+    return f"{fault}{story}"
 
 
 def _wrapped(said: str, *, first: str = "  ", rest: str = "  ") -> Iterable[str]:

@@ -14,6 +14,7 @@ from collections import Counter
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from coachwright.build.choices import alike_vehicles, spoken_choices, spoken_vehicles
 from coachwright.build.model import Model
 from coachwright.draw.lamp_table import height_text, looks_text
 from coachwright.draw.lamps import drawn_heads
@@ -29,6 +30,7 @@ from coachwright.papers.contract_rows import contract_tables
 from coachwright.papers.engine import set_paper
 from coachwright.papers.light_and_time import ROOMS, Asked, settings_text, situation_page
 from coachwright.papers.printed import line_of, printed
+from coachwright.papers.promise_rows import NO_PROMISES, NOTE, promise_rows
 from coachwright.papers.rule_rows import finding_groups, legend, pack_tables
 from coachwright.papers.summary import answer_sentence, checks_sentence
 
@@ -103,6 +105,8 @@ def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]
         ],
         "findings": finding_groups(verdict),
         "law": _law(model, document),
+        "promises-note": NOTE if model is not None and model.promises else NO_PROMISES,
+        "promises": promise_rows(model, document),
         "situations": _situations(model, document),
         "contracts-note": CONTRACTS_NOTE,
         "contracts": contract_tables(verdict),
@@ -156,11 +160,15 @@ def _cover(verdict: Verdict) -> dict[str, Any]:
 
 def _job_facts(model: Model) -> list[tuple[str, str, bool]]:
     job = model.job
-    count = f"{model.count} alike" if model.count > 1 else "one"
+    vehicles = alike_vehicles(model)
+    alike = f"{model.count} alike" if len(vehicles) < 2 else f"{model.count}, not all alike"
+    base = tuple((option.name, option.base) for option in model.options)
+    others = [f"{spoken_vehicles(each)} with {spoken_choices(each.choices, base)}" for each in vehicles if each.differs]
     return [
         ("Job", job.number, True),
         ("Revision", job.revision, True),
-        ("Vehicle", f"{model.body.title}, {count}", False),
+        ("Vehicle", f"{model.body.title}, {alike if model.count > 1 else 'one'}", False),
+        ("Differing", "; ".join(others), False),
         ("Due", job.due, False),
         ("Law of", job.law_place, False),
     ]

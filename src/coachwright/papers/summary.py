@@ -7,7 +7,11 @@ from typing import TYPE_CHECKING
 from coachwright.look.style import STATES
 
 if TYPE_CHECKING:
+    from coachwright.proof.judge import State
     from coachwright.proof.verdict import Counts, Verdict
+
+
+_TARGET_WORDS: dict[State, str] = {"pass": "reached", "near": "barely", "fail": "missed", "waived": "waived"}
 
 
 def answer_sentence(verdict: Verdict) -> str:
@@ -23,19 +27,23 @@ def answer_sentence(verdict: Verdict) -> str:
 def checks_sentence(counts: Counts) -> str:
     """``31 checks pass, 2 near, 1 fails; 44 are drafts and pass nothing``; every state that occurs is named.
 
-    A check is one rule for one subject.
+    A check is one rule for one subject. Targets are told apart, for they stop nothing.
     """
-    states = counts.states
+    states, targets = counts.states, counts.by_status.get("target", {})
     if not any(states.values()):
         return "No rule was judged."
+    held = {state: states[state] - targets.get(state, 0) for state in ("pass", "near", "fail", "waived")}
     passing = [
-        f"{_counted(states['pass'], 'check passes', 'checks pass')}",
-        f"{states['near']} near",
-        _counted(states["fail"], "fails", "fail"),
+        f"{_counted(held['pass'], 'check passes', 'checks pass')}",
+        f"{held['near']} near",
+        _counted(held["fail"], "fails", "fail"),
     ]
-    if states["waived"]:
-        passing.append(f"{states['waived']} waived")
+    if held["waived"]:
+        passing.append(f"{held['waived']} waived")
     pieces = [", ".join(passing)]
+    reached = [f"{targets[state]} {word}" for state, word in _TARGET_WORDS.items() if targets.get(state)]
+    if reached:
+        pieces.append(f"targets {', '.join(reached)}")
     if states["draft"]:
         pieces.append(_drafts(counts))
     if states["open"]:
