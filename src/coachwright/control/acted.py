@@ -83,22 +83,28 @@ class Acted:
         return (self.start_text, *(act.text for act in self.acts))
 
 
+def watches_of(promise: Promise) -> list[Watch]:
+    """What has to be watched of a promise: what breaks it; of one between two events also these."""
+    excused = frozenset(promise.but)
+    never: Condition = Constant(value=False)
+    if promise.kind == "then" and promise.when is not None and promise.then is not None:
+        asked: Condition = Held(promise.when, promise.within_ms) if promise.within_ms else promise.when
+        broken: Condition = And((asked, Not(promise.then)))
+    else:
+        broken = promise.never or never
+    watches = [Watch(broken, excused)]
+    if promise.kind == "between":
+        watches += [Watch(promise.after or never, excused), Watch(promise.until or never, excused)]
+    return watches
+
+
 class Watched:
     """A machine that tells in every moment whether the promise is broken, remembering what it has to."""
 
     def __init__(self, model: Model, promise: Promise) -> None:
         self.model = model
         self.promise = promise
-        excused = frozenset(promise.but)
-        never: Condition = Constant(value=False)
-        if promise.kind == "then" and promise.when is not None and promise.then is not None:
-            asked: Condition = Held(promise.when, promise.within_ms) if promise.within_ms else promise.when
-            broken: Condition = And((asked, Not(promise.then)))
-        else:
-            broken = promise.never or never
-        watches = [Watch(broken, excused)]
-        if promise.kind == "between":
-            watches += [Watch(promise.after or never, excused), Watch(promise.until or never, excused)]
+        watches = watches_of(promise)
         self.machine = build_machine(model, watch=watches)
 
     def watching(self, condition: Condition) -> Watched:

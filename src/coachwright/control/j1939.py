@@ -110,7 +110,7 @@ def read_parts(identifier: str, data: str) -> Frame:
     to_one = form < _TO_ONE
     group = page << 16 | form << 8 | (0 if to_one else specific)
     known = known_groups().get(group)
-    readings = tuple(_reading(signal, payload) for signal in known.signals) if known is not None else ()
+    readings = tuple(reading(signal, payload) for signal in known.signals) if known is not None else ()
     destination = specific if to_one and specific != _BROADCAST else None
     return Frame(group, number >> 26 & 7, number & 0xFF, destination, payload, known, readings)
 
@@ -137,7 +137,7 @@ def _bytes(text: str) -> bytes:
     return bytes.fromhex(bare)
 
 
-def _reading(signal: Signal, payload: bytes) -> Reading:
+def reading(signal: Signal, payload: bytes) -> Reading:
     """Two bits: 2 error, 3 not available. Numbers: valid up to FA in the top byte, then codes, FE error, FF nothing."""
     if signal.first_bit + signal.bits > 8 * len(payload):
         return Reading(signal, None, "not in this frame")

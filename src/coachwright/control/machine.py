@@ -63,6 +63,7 @@ __all__ = [
     "instants",
     "lay_in",
     "memory_of",
+    "outputs_at",
     "outputs_of",
     "power_up",
     "start_inputs",
@@ -215,6 +216,11 @@ def instants(
 def outputs_of(machine: Machine, state: State) -> Outputs:
     """What a state puts out."""
     return _outputs(machine, _moment(machine, state, state.inputs, 0, quiet=True))
+
+
+def outputs_at(machine: Machine, instant: Instant) -> Outputs:
+    """What was put out in one moment of a step."""
+    return _outputs(machine, instant)
 
 
 def ends_next_ms(machine: Machine, state: State) -> int:
