@@ -93,8 +93,12 @@ class Finder:
             if not self.solver.can_be(*taken):
                 return None
             found = self._walked(taken, calm=bool(calm), deep=number < MOST_DEEP)
-            if found is not None:
+            if found is not None and (calm or found.shows >> first & 1):
                 return found
+            if not calm:
+                found = self._arrived(first)
+                if found is not None:
+                    return found
             taken.append(-self._same_place(self._last))
         return None
 
@@ -109,6 +113,20 @@ class Finder:
         if walked is None:
             self.failed.add(place)
             return None
+        self.found[place] = Found(place, walked[0], self.shows([place])[0])
+        return self.found[place]
+
+    def _arrived(self, first: int) -> Found | None:
+        """Where `first` is seen right after the act that starts what is running."""
+        literal = self.asked[first].literal
+
+        def shows(place: Place) -> bool:
+            return self.moments.circuit.evaluate([literal], self._values(place))[0]
+
+        walked = self.walker.arrive(self.start, self._last, shows)
+        if walked is None:
+            return None
+        place = self.walker.stands(walked[1])
         self.found[place] = Found(place, walked[0], self.shows([place])[0])
         return self.found[place]
 

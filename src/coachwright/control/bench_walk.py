@@ -10,7 +10,7 @@ coachwright.control.story : one act. coachwright.control.bench_find : says where
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
 from itertools import count
@@ -21,19 +21,25 @@ from coachwright.control.bench_asked import Moments
 from coachwright.control.choices import Choice, Value
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import (
+    Machine,
     State,
     ends_next_ms,
     memory_of,
     power_up,
     start_inputs,
+    step,
     values_read,
 )
+from coachwright.control.signals import ends_in_ms
 from coachwright.control.story import Act, act_out, waiting
 
 MOST_TRIED, MOST_TRIED_DEEP = 400, 6000
 """Acts tried, at most, where setting things and waiting doesn't lead there; and for what nothing else shows."""
 MOST_RECIPES = 6
 MOST_WAITS = 24
+PACE_MS = 2000
+"""Time a person takes to move one thing: the machine goes on meanwhile. An assumption, printed with the list."""
+_SECOND_MS = 1000
 _STRAIGHT = 4
 
 
@@ -76,12 +82,16 @@ class Walker:
         """Once no timer runs, and the waits that took."""
         acts: list[Act] = []
         for _ in range(MOST_WAITS):
-            wait_ms = ends_next_ms(self.moments.machine, state)
-            if not wait_ms:
+            if not ends_next_ms(self.moments.machine, state):
                 break
-            acts.append(waiting(wait_ms))
-            state, _ = act_out(self.moments.machine, state, acts[-1])
+            acts.append(self._wait(state))
+            state = acted(self.moments.machine, state, acts[-1])
         return state, tuple(acts)
+
+    def _wait(self, state: State) -> Act:
+        """The wait until the next timer has ended, in whole seconds."""
+        wait_ms = ends_next_ms(self.moments.machine, state)
+        return waiting(-(-wait_ms // _SECOND_MS) * _SECOND_MS)
 
     def stands(self, state: State) -> Place:
         """Where the machine stands."""
@@ -189,10 +199,24 @@ class Walker:
                     return None
                 acts.append(self.act(name, wanted[name]))
                 state = after
+            state, waits = self._turns_over(state, wanted)
+            acts += waits
         if target.calm:
             state, waits = self.rested(state)
             acts += waits
         return tuple(acts), state
+
+    def _turns_over(self, state: State, wanted: Mapping[str, int]) -> tuple[State, list[Act]]:
+        """Wires that were switched off read so once their edge hold is over."""
+        acts: list[Act] = []
+        turns = [name for name in self.names if self.model.input(name).kind in ("turn-wire", "hazard")]
+        for _ in range(MOST_WAITS):
+            now = dict(self.stands(state).reads)
+            if not ends_in_ms(state.reading) or all(now[name] == wanted[name] for name in turns):
+                break
+            acts.append(self._wait(state))
+            state = acted(self.moments.machine, state, acts[-1])
+        return state, acts
 
     def _turn(self, name: str, last_first: bool) -> int:
         """Hand controls after what the vehicle says, buttons last; or the other way round."""
@@ -203,14 +227,14 @@ class Walker:
     def do(self, state: State, act: Act) -> State | None:
         """The state after an act; None where the body says it can't be so."""
         self.tried_n += 1
-        after, _ = act_out(self.moments.machine, state, act)
+        after = acted(self.moments.machine, state, act)
         return after if self._may_stand(after) else None
 
     # ------------------------------------------------------------------------------------------------------ search
     def _search(
-        self, state: State, target: Place, *, most: int, kept_only: bool = False
+        self, state: State, target: Place, *, most: int, kept_only: bool = False, shows: Callable[[Place], bool] | None = None
     ) -> tuple[tuple[Act, ...], State] | None:
-        """Best first. kept_only : only memory and hold-offs have to stand as in the target."""
+        """Best first. kept_only : only memory and hold-offs have to stand as in the target; shows : see `arrive`."""
         names = self._movable(state, target)
         turn = count()
         waits: list[tuple[int, int, State, tuple[Act, ...], Act]] = []
@@ -233,7 +257,11 @@ class Walker:
                 continue
             seen.add(after)
             here = self.stands(after)
-            if not (_kept_apart(here, target) if kept_only else _apart(here, target)):
+            if shows is not None:
+                there = here.timed == target.timed and not _kept_apart(here, target) and shows(here)
+            else:
+                there = not (_kept_apart(here, target) if kept_only else _apart(here, target))
+            if there:
                 return (*acts, act), after
             offer(after, (*acts, act))
         return None
@@ -244,9 +272,16 @@ class Walker:
             for place in range(len(self.choice(name).values)):
                 if place != reads[name]:
                     yield self.act(name, place), (place == wanted[name]) - (reads[name] == wanted[name])
-        wait_ms = ends_next_ms(self.moments.machine, state)
-        if wait_ms:
-            yield waiting(wait_ms), 0
+        if ends_next_ms(self.moments.machine, state):
+            yield self._wait(state), 0
+
+    def arrive(self, state: State, target: Place, shows: Callable[[Place], bool]) -> tuple[tuple[Act, ...], State] | None:
+        """Acts to wherever memory, times and hold-offs are as in the target and `shows` says so; the start last.
+
+        What runs out is looked at right after what started it: everything else may read as it likes.
+        """
+        found = self._search(state, target, most=MOST_TRIED_DEEP, shows=shows)
+        return found
 
     def _movable(self, state: State, target: Place) -> list[str]:
         """What may be moved on the way: what reads otherwise, and what moves that which stands otherwise."""
@@ -326,6 +361,24 @@ class Walker:
             excluded = [moment.condition(condition) for condition, _ in self.model.cannot_be]
             self.can_stand[places] = not any(moment.circuit.evaluate(excluded, values))
         return self.can_stand[places]
+
+
+def acted(machine: Machine, state: State, act: Act) -> State:
+    """The state at the end of an act, done at a person's pace."""
+    if act.name:
+        state, _ = step(machine, state, state.inputs, PACE_MS)
+    return act_out(machine, state, act)[0]
+
+
+def joined(acts: Iterable[Act]) -> tuple[Act, ...]:
+    """The same acts with waits that follow each other as one."""
+    found: list[Act] = []
+    for act in acts:
+        if found and not act.name and not found[-1].name:
+            found[-1] = waiting(found[-1].wait_ms + act.wait_ms)
+        else:
+            found.append(act)
+    return tuple(found)
 
 
 def _is_true(timed: object, left_ms: int) -> bool:
