@@ -183,7 +183,7 @@ def _taken_apart(file: str, text: str) -> MessageFile:
         read = list(database.messages)
     except RecursionError:
         raise DoorRefused(f"{file} can't be read: its parts lie too deep in each other.") from None
-    except Exception as error:  # noqa: BLE001 the reader of another house raises many kinds; all mean the same here
+    except Exception as error:  # the reader of another house raises many kinds; all mean the same here
         raise DoorRefused(f"{file} can't be read as messages (DBC): {_one_line(error)}") from None
     messages, left_out = [], []
     for each in read:
