@@ -73,7 +73,8 @@ class Moments:
     def beside(self, changed: Model) -> dict[Sight, int]:
         """What is seen in the same moment of the changed build: same inputs, memory and times."""
         other = Moment(changed, build_machine(changed), self.circuit)
-        seen = self.eyes.literals(other)
+        eyes = self.eyes if changed.functions == self.model.functions else self.eyes.of(changed)
+        seen = eyes.literals(other)
         waits = self._waits_otherwise(other)
         if not waits:
             return seen

@@ -55,8 +55,8 @@ class Eyes:
     All moments that are asked for literals lie in one circuit.
     """
 
-    def __init__(self, model: Model) -> None:
-        self._first_half = first_half(model)
+    def __init__(self, model: Model, halves: Mapping[str, bool] | None = None) -> None:
+        self._first_half = halves if halves is not None else first_half(model)
         self._row_place: dict[tuple[str, str, ColourShow], int] = {}
         self._both: dict[tuple[int, int], int] = {}
         for function in model.functions:
@@ -65,6 +65,10 @@ class Eyes:
                     if colour.pattern is not None and _goes_over_a_row(colour.pattern.word):
                         for place, head in enumerate(show.heads, start=1):
                             self._row_place[head, function.name, colour] = place
+
+    def of(self, model: Model) -> Eyes:
+        """The same eyes on a build with the same heads that does something else."""
+        return Eyes(model, self._first_half)
 
     def light(self, head: str, owner: str, show: ColourShow) -> str:
         """One colour of a head in words that are equal where the light is."""
