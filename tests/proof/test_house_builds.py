@@ -38,8 +38,8 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> set[tuple[str, str]]:
 
 
 def test_whole_job_keeps_the_house_rules(kept: set[tuple[str, str]]) -> None:
-    """Case: dark glass is the one thing left, and a draft that would ask for more light by day."""
-    assert {code for code, _ in kept} == {"HSE-038", "HSE-039"}
+    """Case: dark glass, a brake that a stuck gear signal hides, and a draft that would ask for more light by day."""
+    assert {code for code, _ in kept} == {"HSE-038", "HSE-039", "HSE-044"}
     assert [about for code, about in kept if code == "HSE-038"] == ["lamps.cap-bar"]
 
 

@@ -42,6 +42,9 @@ from coachwright.control.unrolled import Frame, Unrolled
 _MOST_WAITS = 24
 """Ends of timers waited for, at most, before one moment of a row."""
 
+_WHOLE_MS = (60_000, 1_000)
+"""What a person can wait for by the clock: whole minutes, else whole seconds."""
+
 
 Settings = tuple[tuple[str, Value], ...]
 
@@ -275,6 +278,7 @@ def _shortened(
             less = (*start[:place], *start[place + 1 :])
             if _breaks(Run(watched, less, faults), acts):
                 start, shorter = less, True
+    acts = _round_waits(watched, start, acts, faults)
     run = Run(watched, start, faults)
     done: list[Act] = []
     for act in acts:
@@ -289,6 +293,24 @@ def _shortened(
         text = f"{text}; {' and '.join(f'{fault.input} {_stuck_text(fault)}' for fault in faults)}"
     reads = tuple(values_read(run.machine, run.state).items())
     return Acted(start, text, tuple(done), reads, outputs_of(run.machine, run.state))
+
+
+def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]) -> tuple[Act, ...]:
+    """Waits in a row are one, and one of whole minutes or seconds where that leads there too."""
+    joined: list[Act] = []
+    for act in acts:
+        if joined and not act.settings and not joined[-1].settings:
+            joined[-1] = waited(joined[-1].wait_ms + act.wait_ms)
+        else:
+            joined.append(act)
+    for place, act in enumerate(joined):
+        for whole_ms in _WHOLE_MS:
+            rounded = -(-act.wait_ms // whole_ms) * whole_ms
+            tried = [*joined[:place], waited(rounded), *joined[place + 1 :]]
+            if not act.settings and act.wait_ms > whole_ms and _breaks(Run(watched, start, faults), tried):
+                joined = tried
+                break
+    return tuple(joined)
 
 
 def _stuck_text(fault: Fault) -> str:

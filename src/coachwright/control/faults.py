@@ -34,6 +34,7 @@ from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
 from coachwright.control.prove import Question, answered
+from coachwright.control.related_timers import relate_timers
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 from coachwright.control.sources import LOST, Fault
@@ -56,6 +57,28 @@ class UnderFault:
     def __str__(self) -> str:
         fault = "lost" if self.stuck_at == LOST else f"stuck at {self.stuck_at}"
         return f"{self.input} {fault}: {self.state}"
+
+
+def kept_whatever_is_read(model: Model, promise: Promise) -> bool:
+    """Does no moment at all break it, whatever any input reads, alone and together with others? Sure only when True.
+
+    Then no source that lies breaks it, and none needs to be asked. A promise with a `when` may be blind all the same.
+    """
+    return promise.when is None and _kept(control_of(needed_for(replace(model, cannot_be=()), promise)))
+
+
+@once(max_bytes=1_000_000)
+def _kept(control: Control) -> bool:
+    needed = model_of(control)
+    (promise,) = needed.promises
+    moment = Moment(needed, build_machine(needed))
+    promised = Promised(moment, Shown(moment), promise)
+    relate_timers(moment)
+    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+    try:
+        return not solver.can_be(promised.broken)
+    finally:
+        solver.close()
 
 
 def under_faults(model: Model, promise: Promise) -> tuple[UnderFault, ...]:
@@ -98,6 +121,7 @@ def _of_input(watched: Watched, needed: Model, item: Input) -> Iterator[UnderFau
     promise = watched.promise
     moment = Moment(wired, build_machine(wired))
     promised = Promised(moment, Shown(moment), promise)
+    relate_timers(moment)
     choice = moment.inputs[item.name]
     known: dict[int, UnderFault] = {}
     for place, stuck_at in _stuck(item, choice):

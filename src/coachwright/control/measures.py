@@ -1,5 +1,5 @@
-"""Everything that can be asked of control; the windows themselves stand in the four files named here."""
+"""Everything that can be asked of control; the windows themselves stand in the five files named here."""
 
-from coachwright.control import measures_required, measures_road, measures_show, measures_sound
+from coachwright.control import measures_proved, measures_required, measures_road, measures_show, measures_sound
 
-__all__ = ["measures_required", "measures_road", "measures_show", "measures_sound"]
+__all__ = ["measures_proved", "measures_required", "measures_road", "measures_show", "measures_sound"]

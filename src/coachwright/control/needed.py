@@ -19,7 +19,8 @@ from coachwright.control.functions import names_through_words
 def needed_for(model: Model, promise: Promise) -> Model:
     """The build without what can't matter to this promise."""
     said = [each for each in (promise.when, promise.then, promise.never, promise.after, promise.until) if each]
-    functions = tuple(function for function in model.functions if _matters(function, said))
+    said_heads = {head for condition in said for node in every_node(condition) for head in _heads_of(node)}
+    functions = tuple(_on_these(each, said_heads) for each in model.functions if _matters(each, said))
     names = {function.name for function in functions}
     ranks = {function.rank for function in functions}
     stops = tuple(
@@ -46,6 +47,8 @@ def needed_for(model: Model, promise: Promise) -> Model:
     return replace(
         model,
         digest="",
+        heads=tuple(head for head in model.heads if head.id in said_heads),
+        equipment=tuple(each for each in model.equipment if each.name in _done_by(functions, said)),
         inputs=inputs,
         words=_words(model, [*conditions, *_moves(memories), *(condition for condition, _ in model.cannot_be)]),
         memories=memories,
@@ -72,6 +75,29 @@ def _matters(function: Function, said: Iterable[Condition]) -> bool:
                 case FunctionState(name) if name == function.name:
                     return True
     return False
+
+
+def _heads_of(node: Condition) -> tuple[str, ...]:
+    return node.heads if isinstance(node, HeadStatement) else ()
+
+
+def _on_these(function: Function, heads: set[str]) -> Function:
+    """The function as far as these heads go; a level without a show is still one at which it acts."""
+    levels = tuple(replace(level, shows=_with_heads(level.shows, heads)) for level in function.levels)
+    return replace(function, shows=_with_heads(function.shows, heads), levels=levels, says=())
+
+
+def _with_heads(shows: Iterable[Show], heads: set[str]) -> tuple[Show, ...]:
+    there = (replace(show, heads=tuple(each for each in show.heads if each in heads)) for show in shows)
+    return tuple(show for show in there if show.heads)
+
+
+def _done_by(functions: Iterable[Function], said: Iterable[Condition]) -> set[str]:
+    """Names of what these functions sound, run or interrupt, and of what the promise may speak of."""
+    named = {node.name for condition in said for node in every_node(condition) if isinstance(node, Truth)}
+    for function in functions:
+        named |= {*(sound.siren for sound in function.sounds), *function.runs, *function.interrupts}
+    return named
 
 
 def _shows(function: Function) -> list[Show]:

@@ -26,6 +26,7 @@ from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
+from coachwright.control.related_timers import relate_timers
 from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
 from coachwright.control.sources import Fault
@@ -73,6 +74,7 @@ def _proved(control: Control) -> Proof:
     (promise,) = needed.promises
     moment = Moment(needed, build_machine(needed))
     promised = Promised(moment, Shown(moment), promise)
+    relate_timers(moment)
     return answered(Question(Watched(needed, promise), moment, promised))
 
 
@@ -90,6 +92,7 @@ def _gone_through(control: Control) -> Witness:
     (promise,) = needed.promises
     moment = Moment(needed, build_machine(needed))
     promised = Promised(moment, Shown(moment), promise)
+    relate_timers(moment)
     return witness(moment.circuit, promised.broken, [*moment.rules, *moment.rules_at_rest])
 
 
