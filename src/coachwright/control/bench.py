@@ -16,7 +16,7 @@ coachwright.control.mistakes : what the list would catch.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coachwright.build.model import Model
 from coachwright.control.bench_asked import Asked, Moments, everything_asked
@@ -49,7 +49,7 @@ class Step:
     acts : what to do, after the step before. from_power_up : the controller is switched off and on before.
     place : where inputs, memory and timers stand then. seen : all that is to be seen. outputs : the same with reasons.
     shows : places in the list of what is asked that are seen here; new : those that no earlier step showed.
-    look_within_ms : how long it stays so; 0 when it stays.
+    look_within_ms : how long it stays so; 0 when it stays. mistakes : those for which alone the step is there.
     """
 
     acts: tuple[Act, ...]
@@ -60,6 +60,7 @@ class Step:
     shows: tuple[int, ...]
     new: tuple[int, ...]
     look_within_ms: int = 0
+    mistakes: tuple[str, ...] = ()
 
     @property
     def moves_n(self) -> int:
@@ -127,23 +128,36 @@ def listed(moments: Moments, asked: Sequence[Asked], *, progress: Progress = lam
     """The list for what is asked."""
     finder = Finder(moments, asked)
     try:
-        pool = gathered(finder, progress)
-        chosen = cover([found.shows & pool.wanted for found in pool.founds])
-        places = [pool.founds[number].place for number in chosen.chosen]
-        order = ordered(moments.model, finder.walker.stands(finder.start), places)
-        steps = _walked(finder, [pool.founds[chosen.chosen[number]] for number in order.order])
-        return Listed(
-            steps,
-            finder.asked,
-            _missing(finder, steps),
-            len(pool.founds),
-            chosen.least_n,
-            _apart_n(finder, pool.wanted),
-            order.cost,
-            order.least_cost,
-        )
+        return listed_by(finder, progress)
     finally:
         finder.close()
+
+
+def listed_by(finder: Finder, progress: Progress = lambda doing, done, of: None) -> Listed:
+    """The list for what a finder was asked."""
+    pool = gathered(finder, progress)
+    chosen = cover([found.shows & pool.wanted for found in pool.founds])
+    places = [pool.founds[number].place for number in chosen.chosen]
+    order = ordered(finder.moments.model, finder.walker.stands(finder.start), places)
+    steps = _walked(finder, [pool.founds[chosen.chosen[number]] for number in order.order])
+    return Listed(
+        steps,
+        finder.asked,
+        _missing(finder, steps),
+        len(pool.founds),
+        chosen.least_n,
+        _apart_n(finder, pool.wanted),
+        order.cost,
+        order.least_cost,
+    )
+
+
+def step_at(finder: Finder, acts: tuple[Act, ...], state: State, mistakes: Sequence[str]) -> Step:
+    """A step from power-up that is there to show these mistakes."""
+    place = finder.walker.stands(state)
+    found = Found(place, acts, finder.shows([place])[0])
+    step = _step(finder, joined(acts), state, anew=True, found=found, before=-1)
+    return replace(step, mistakes=tuple(mistakes))
 
 
 def gathered(finder: Finder, progress: Progress, *, draws_n: int = DRAWS, seed: int = SEED) -> Pool:

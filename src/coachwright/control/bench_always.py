@@ -31,27 +31,23 @@ def always(moment: Moment, shown: Shown) -> list[int]:
         return []
     nothing = Promise("nothing", "never", "", never=Constant(value=False))
     unrolled = Unrolled(moment, Promised(moment, shown, nothing))
-    left = _kept_by(unrolled, _candidates(moment), None, unrolled.start())
+    left = kept_by(unrolled, candidates(moment), None, unrolled.start())
     before = unrolled.anywhere()
     after = unrolled.after(before)
     while True:
-        kept = _kept_by(unrolled, left, before, after)
+        kept = kept_by(unrolled, left, before, after)
         if kept == left:
             return kept
         left = kept
 
 
-def _candidates(moment: Moment) -> list[int]:
-    words = {word.name: word.condition for word in moment.model.words}
+def candidates(moment: Moment) -> list[int]:
+    """Literals that might always be true: what a memory's value goes with."""
     found: dict[int, None] = {}
     for memory in moment.model.memories:
-        read: set[str] = set()
-        for move in memory.moves:
-            for condition in (move.on, move.condition):
-                if condition is not None:
-                    read |= names_through_words(condition, words)
+        read = read_by_moves(moment, [memory.name])
         said = [moment.condition(condition) for condition in moment.words.values()]
-        said += [literal for name in sorted(read) for literal in moment.choice(name).literals]
+        said += [literal for name in read for literal in moment.choice(name).literals]
         for standing in moment.memories[memory.name].literals:
             for each in dict.fromkeys(said):
                 for literal in (each, -each):
@@ -61,7 +57,19 @@ def _candidates(moment: Moment) -> list[int]:
     return list(found)
 
 
-def _kept_by(unrolled: Unrolled, wanted: Sequence[int], before: Frame | None, after: Frame) -> list[int]:
+def read_by_moves(moment: Moment, memories: Sequence[str]) -> list[str]:
+    """Inputs that the moves of these memories read."""
+    words = {word.name: word.condition for word in moment.model.words}
+    read: set[str] = set()
+    for memory in moment.model.memories:
+        if memory.name in memories:
+            for move in memory.moves:
+                for condition in (move.on, move.condition):
+                    read |= names_through_words(condition, words) if condition is not None else frozenset()
+    return [name for name in moment.inputs if name in read]
+
+
+def kept_by(unrolled: Unrolled, wanted: Sequence[int], before: Frame | None, after: Frame) -> list[int]:
     """Those that hold `after`, when all of them hold `before`."""
     circuit = unrolled.moment.circuit
     rules = [*(before.rules if before is not None else ()), *after.rules]

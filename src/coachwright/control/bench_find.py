@@ -86,6 +86,11 @@ class Finder:
             self._alone[first] = self._find_alone(first)
         return self._alone[first]
 
+    def also(self, asked: Asked) -> Found | None:
+        """A setting for one thing more that has to be seen; it is asked for from now on."""
+        self.asked = (*self.asked, asked)
+        return self.alone(len(self.asked) - 1)
+
     def _find_alone(self, first: int) -> Found | None:
         calm = [self.moments.calm] if self.can(first) == "calm" else []
         taken = [*calm, self.asked[first].literal]
@@ -99,7 +104,7 @@ class Finder:
                 found = self._arrived(first)
                 if found is not None:
                     return found
-            taken.append(-self._same_place(self._last))
+            taken.append(-self.same_reads(self._last))
         return None
 
     def _walked(self, taken: list[int], *, calm: bool, deep: bool = False) -> Found | None:
@@ -170,7 +175,7 @@ class Finder:
         )
         return Place(tuple(zip(self.names, at, strict=False)), memory, timed, waits, calm)
 
-    def _same_place(self, place: Place) -> int:
+    def same_reads(self, place: Place) -> int:
         """Literal: memories and hold-offs stand as there, and so does all that moves them."""
         moment = self.moments.moment
         feeding = self.walker.feeding(place)

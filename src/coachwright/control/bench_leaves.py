@@ -14,7 +14,22 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from coachwright.build.condition import And, Condition, Constant, Event, First, Held, Not, Or, Plus, Truth, children
+from coachwright.build.condition import (
+    And,
+    Compare,
+    Condition,
+    Constant,
+    Event,
+    First,
+    FunctionState,
+    Held,
+    Not,
+    OneOf,
+    Or,
+    Plus,
+    Truth,
+    children,
+)
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import Model
 from coachwright.control.functions import names_through_words
@@ -128,7 +143,19 @@ def replaced(condition: Condition, way: tuple[int, ...], new: Condition) -> Cond
         return new
     items = list(children(condition))
     items[way[0]] = replaced(items[way[0]], way[1:], new)
-    return _around(condition, tuple(items))
+    return around(condition, tuple(items))
+
+
+def renamed(condition: Condition, name: Mapping[str, str]) -> Condition:
+    """The condition with these names in place of those."""
+    match condition:
+        case Truth() | Compare() | OneOf() | FunctionState():
+            return replace(condition, name=name.get(condition.name, condition.name))
+        case Event():
+            item = None if condition.item is None else renamed(condition.item, name)
+            return replace(condition, name=name.get(condition.name, condition.name), item=item)
+    items = tuple(renamed(item, name) for item in children(condition))
+    return around(condition, items) if items else condition
 
 
 def turned_over(model: Model, leaf: Leaf) -> Model:
@@ -165,10 +192,11 @@ def _through(node: Condition, way: tuple[int, ...]) -> Condition:
     items[way[0]] = _through(items[way[0]], way[1:])
     if isinstance(node, Held | First | Plus):
         return items[0]
-    return _around(node, tuple(items))
+    return around(node, tuple(items))
 
 
-def _around(node: Condition, items: tuple[Condition, ...]) -> Condition:
+def around(node: Condition, items: tuple[Condition, ...]) -> Condition:
+    """The node with these conditions directly inside of it."""
     match node:
         case And():
             return And(items)
@@ -207,7 +235,7 @@ def _without_timers(node: Condition, names: set[str]) -> Condition:
         isinstance(each, Truth) and each.name in names for _, each in nodes(node)
     ):
         return items[0]
-    return _around(node, items) if items else node
+    return around(node, items) if items else node
 
 
 def _read_names(condition: Condition, words: Mapping[str, Condition]) -> frozenset[str]:

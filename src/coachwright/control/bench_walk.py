@@ -228,7 +228,7 @@ class Walker:
         """The state after an act; None where the body says it can't be so."""
         self.tried_n += 1
         after = acted(self.moments.machine, state, act)
-        return after if self._may_stand(after) else None
+        return after if self.may_stand(after) else None
 
     # ------------------------------------------------------------------------------------------------------ search
     def _search(
@@ -350,7 +350,8 @@ class Walker:
                         waits |= names_through_words(each, words) if each is not None else set()
         return found
 
-    def _may_stand(self, state: State) -> bool:
+    def may_stand(self, state: State) -> bool:
+        """Does the body let its signals stand so?"""
         if not self.model.cannot_be:
             return True
         moment = self.moments.moment

@@ -15,11 +15,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from coachwright.build.model import Model
 from coachwright.control.bench import Listed, Progress
 from coachwright.control.bench_asked import Moments
+from coachwright.control.bench_leaves import every_written, renamed
 from coachwright.control.bench_seen import Eyes, Sight
 from coachwright.control.bench_walk import MOST_WAITS, PACE_MS
 from coachwright.control.circuit import FALSE
+from coachwright.control.encode import Moment
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import (
     Machine,
@@ -35,7 +38,7 @@ from coachwright.control.machine import (
 from coachwright.control.mutations import KINDS, Kind, Mutation, mutations
 from coachwright.control.sat import Solver
 from coachwright.control.signals import Inputs
-from coachwright.control.sources import let_go
+from coachwright.control.sources import Fault, let_go
 from coachwright.control.story import Act
 
 Ends = Literal["caught", "equivalent", "undecided"]
@@ -82,7 +85,7 @@ def tape(machine: Machine, steps: Sequence[tuple[bool, Sequence[Act]]]) -> tuple
         if anew and number:
             state = _begin(machine, marks)
         for act in acts:
-            state = _act(machine, state, act, marks)
+            state = act_on_tape(machine, state, act, marks)
         marks.append(Mark("look"))
     return tuple(marks)
 
@@ -99,7 +102,8 @@ def _begin(machine: Machine, marks: list[Mark]) -> State:
     return state
 
 
-def _act(machine: Machine, state: State, act: Act, marks: list[Mark]) -> State:
+def act_on_tape(machine: Machine, state: State, act: Act, marks: list[Mark]) -> State:
+    """The state after an act at a person's pace; what stood at the sources meanwhile is put on the tape."""
     if not act.name:
         return _step(machine, state, state.inputs, act.wait_ms, marks)
     state = _step(machine, state, state.inputs, PACE_MS, marks)
@@ -119,21 +123,56 @@ def _step(machine: Machine, state: State, inputs: Inputs, elapsed_ms: int, marks
     return step(machine, state, inputs, elapsed_ms)[0]
 
 
-def looks(machine: Machine, eyes: Eyes, marks: Iterable[Mark], mutation: Mutation | None = None) -> Iterator[Sights]:
-    """What is seen at each look of a tape, on this machine with this mistake of its wiring."""
-    faults = (mutation.stuck,) if mutation is not None and mutation.stuck is not None else ()
+@dataclass(frozen=True, slots=True)
+class Wired:
+    """A machine as it may have been built: with a mistake of its program, of its wiring, or none."""
+
+    machine: Machine
+    eyes: Eyes
+    mutation: Mutation | None = None
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """The input that doesn't tell the truth, if there is one."""
+        return (self.mutation.stuck,) if self.mutation is not None and self.mutation.stuck is not None else ()
+
+    def start(self) -> State:
+        """Power-up with everything at rest, and time to come to rest."""
+        state: State | None = None
+        for mark in tape(self.machine, [(False, ())]):
+            state = self.step(state, mark) if mark.what != "look" else state
+        assert state is not None
+        return state
+
+    def step(self, state: State | None, mark: Mark) -> State:
+        """The state after a power-up or a step of a tape."""
+        assert mark.inputs is not None
+        inputs = _swapped(self.machine, mark.inputs, self.mutation)
+        if mark.what == "power-up" or state is None:
+            return power_up(self.machine, inputs, kept=mark.kept, faults=self.faults)[0]
+        return step(self.machine, state, inputs, mark.elapsed_ms, faults=self.faults)[0]
+
+    def seen(self, state: State) -> Sights:
+        """What is seen of a state."""
+        return _as_wired(self.eyes.seen(outputs_of(self.machine, state)), self.mutation)
+
+
+def wired(moments: Moments, mutation: Mutation | None = None) -> Wired:
+    """The build's machine with this mistake."""
+    if mutation is None or mutation.changed is None:
+        return Wired(moments.machine, moments.eyes, mutation)
+    return Wired(build_machine(mutation.changed), moments.eyes.of(mutation.changed), mutation)
+
+
+def looks(machine: Wired, marks: Iterable[Mark]) -> Iterator[Sights]:
+    """What is seen at each look of a tape."""
     state: State | None = None
     for mark in marks:
         if mark.what == "look":
             assert state is not None
-            yield _as_wired(eyes.seen(outputs_of(machine, state)), mutation)
-            continue
-        assert mark.inputs is not None
-        inputs = _swapped(machine, mark.inputs, mutation)
-        if mark.what == "power-up" or state is None:
-            state, _ = power_up(machine, inputs, kept=mark.kept, faults=faults)
+            yield machine.seen(state)
         else:
-            state, _ = step(machine, state, inputs, mark.elapsed_ms, faults=faults)
+            state = machine.step(state, mark)
 
 
 def _swapped(machine: Machine, inputs: Inputs, mutation: Mutation | None) -> Inputs:
@@ -169,6 +208,14 @@ class Study:
             moments.circuit, [*moments.moment.rules, *moments.moment.rules_at_rest, *moments.facts]
         )
 
+        self._wired: tuple[Mutation, Wired] | None = None
+
+    def wired(self, mutation: Mutation) -> Wired:
+        """The machine with this mistake; the last one asked for is kept."""
+        if self._wired is None or self._wired[0] is not mutation:
+            self._wired = (mutation, wired(self.moments, mutation))
+        return self._wired[1]
+
     def close(self) -> None:
         """Gives back the solver's memory."""
         self.solver.close()
@@ -183,7 +230,7 @@ class Study:
     ) -> tuple[Fate, ...]:
         """How each mistake ends."""
         marks = tape(self.moments.machine, [(each.from_power_up, each.acts) for each in listed.steps])
-        expected = list(looks(self.moments.machine, self.moments.eyes, marks))
+        expected = list(looks(wired(self.moments), marks))
         found = []
         for number, mutation in enumerate(wrong):
             progress("mistakes", number, len(wrong))
@@ -195,11 +242,8 @@ class Study:
         """The first look, from 1, at which something isn't as expected; 0 when there is none."""
         if mutation.exchanged:
             seen: Iterable[Sights] = (_as_wired(each, mutation) for each in expected)
-        elif mutation.changed is not None:
-            machine = build_machine(mutation.changed)
-            seen = looks(machine, self.moments.eyes.of(mutation.changed), marks)
         else:
-            seen = looks(self.moments.machine, self.moments.eyes, marks, mutation)
+            seen = looks(self.wired(mutation), marks)
         for number, (one, other) in enumerate(zip(seen, expected, strict=False), start=1):
             if one != other:
                 return number
@@ -212,6 +256,8 @@ class Study:
             return moments.apart(moments.beside(mutation.changed))
         if mutation.exchanged:
             return self._exchanged(mutation)
+        if mutation.swapped is not None:
+            return moments.apart(moments.beside(read_as_swapped(moments.model, mutation.swapped)))
         known: dict[int, int] = {literal: literal for literal in moments.circuit.variables.values()}
         known |= self._read_otherwise(mutation)
         literals = moments.circuit.copied(list(moments.sights.values()), moments.circuit, known)
@@ -235,11 +281,6 @@ class Study:
         """Variables of inputs as a wrong wiring makes them read."""
         variables = self.moments.circuit.variables
         found: dict[int, int] = {}
-        if mutation.swapped is not None:
-            one, other = mutation.swapped
-            for key, literal in variables.items():
-                if isinstance(key, tuple) and len(key) == 2 and key[0] in (one, other):
-                    found[literal] = variables[(other if key[0] == one else one, key[1])]
         if mutation.stuck is not None:
             choice = self.moments.moment.inputs[mutation.stuck.input]
             place = _stuck_place(choice.values, mutation)
@@ -258,16 +299,44 @@ class Study:
 
     def _moves_otherwise(self, mutation: Mutation) -> bool:
         """May memory, a time or a hold-off come to stand elsewhere by it? Then one moment proves nothing."""
-        model = self.moments.model
         if mutation.exchanged:
             return False
-        if mutation.changed is not None:
-            changed = mutation.changed
-            same_words = changed.words == model.words
-            kept = changed.memories == model.memories and changed.stops == model.stops and same_words
-            return not (kept and set(build_machine(changed).timed) == set(self.moments.machine.timed))
-        names = set(mutation.swapped or ()) | ({mutation.stuck.input} if mutation.stuck is not None else set())
+        changed = mutation.changed
+        if mutation.swapped is not None:
+            changed = read_as_swapped(self.moments.model, mutation.swapped)
+        if changed is not None:
+            return not self._keep_alike(changed)
+        names = {mutation.stuck.input} if mutation.stuck is not None else set()
         return bool(names & _remembered(self.moments))
+
+    def _keep_alike(self, changed: Model) -> bool:
+        """Are the moves of all memories, what stops and what asks the very same functions of inputs and times?"""
+        moments = self.moments
+        other = Moment(changed, build_machine(changed), moments.circuit)
+        one_moves, other_moves = (
+            [
+                (move.to, move.next, moment.acts(move, events=True))
+                for memory in moment.model.memories
+                for move in memory.moves
+            ]
+            for moment in (moments.moment, other)
+        )
+        asked = [[function.asked_by for function in each.machine.functions] for each in (moments.moment, other)]
+        stops = [each.stops for each in (moments.moment, other)]
+        timed = [set(each.machine.timed) for each in (moments.moment, other)]
+        return one_moves == other_moves and all(one == two for one, two in (asked, stops, timed))
+
+
+def read_as_swapped(model: Model, swapped: tuple[str, str]) -> Model:
+    """The build that does with right wires what this one does with these two exchanged."""
+    one, other = swapped
+    name = {one: other, other: one}
+    for written in every_written(model, moves=True):
+        condition = written.read(model)
+        if condition is not None:
+            model = written.put(model, renamed(condition, name))
+    functions = tuple(replace(each, by=name.get(each.by, each.by)) for each in model.functions)
+    return replace(model, functions=functions, digest="")
 
 
 def _stuck_place(values: Sequence[str | float], mutation: Mutation) -> int:

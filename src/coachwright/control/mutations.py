@@ -26,6 +26,7 @@ from coachwright.build.model import COLOURS, Colour, ColourShow, Function, Input
 from coachwright.control.bench_asked import relevant_inputs
 from coachwright.control.bench_leaves import every_written, nodes, replaced
 from coachwright.control.choices import Choice
+from coachwright.control.functions import names_through_words
 from coachwright.control.sources import Fault
 
 Kind = Literal[
@@ -68,6 +69,7 @@ class Mutation:
     changed : the build as it was programmed instead; None for a mistake of the wiring.
     swapped : two inputs whose wires are exchanged. stuck : an input that doesn't tell the truth.
     exchanged : per output name, whose light or sound it shows instead; "" for none.
+    reads : inputs that have to do with it, for those who look for where it shows.
     """
 
     kind: Kind
@@ -76,6 +78,7 @@ class Mutation:
     swapped: tuple[str, str] | None = None
     stuck: Fault | None = None
     exchanged: Mapping[str, str] = field(default_factory=dict)
+    reads: frozenset[str] = frozenset()
 
 
 def mutations(model: Model, choices: Mapping[str, Choice]) -> Iterator[Mutation]:
@@ -116,11 +119,11 @@ def _of_inputs(model: Model, choices: Mapping[str, Choice]) -> Iterator[Mutation
     wired = [item for item in model.inputs if item.name in names and item.kind != "hazard"]
     for one, other in combinations(wired, 2):
         if one.kind == other.kind and one.values == other.values and one.number_kind == other.number_kind:
-            yield Mutation("inputs swapped", f"{one.name} and {other.name}", swapped=(one.name, other.name))
+            yield Mutation("inputs swapped", f"{one.name} and {other.name}", swapped=(one.name, other.name), reads=frozenset({one.name, other.name}))
     for item in wired:
         for value in _stuck_at(item, choices[item.name]):
             said = f"{value:g}" if isinstance(value, float) else value
-            yield Mutation("input stuck", f"{item.name} at {said}", stuck=Fault(item.name, value))
+            yield Mutation("input stuck", f"{item.name} at {said}", stuck=Fault(item.name, value), reads=frozenset({item.name}))
 
 
 def _stuck_at(item: Input, choice: Choice) -> Iterable[str | float]:
@@ -138,11 +141,21 @@ def _of_conditions(model: Model) -> Iterator[Mutation]:
         condition = written.read(model)
         if condition is None:
             continue
+        reads = frozenset(_reads(model, written))
         for way, node in nodes(condition):
             for kind, new in _wrong(node):
                 changed = written.put(model, replaced(condition, way, new))
                 text = f"{print_condition(node, kinds=kinds)} in {written.path(model)}"
-                yield Mutation(kind, text, replace(changed, digest=""))
+                yield Mutation(kind, text, replace(changed, digest=""), reads=reads)
+
+
+def _reads(model: Model, written: Written) -> set[str]:
+    """Inputs that a condition reads, through words; of a move those of all moves of its memory."""
+    words = {word.name: word.condition for word in model.words}
+    said = [written.read(model)]
+    if written.section in ("on", "if"):
+        said = [each for move in model.memories[written.at].moves for each in (move.on, move.condition)]
+    return {name for each in said if each is not None for name in names_through_words(each, words)}
 
 
 def _wrong(node: Condition) -> Iterator[tuple[Kind, Condition]]:
