@@ -282,7 +282,7 @@ class _Run:
             tuple(feed.input for feed, heard in zip(self.read.feeds, self.read.heard_at, strict=True) if heard is None),
             self.frames_n, self.known_n,
             tuple((f"{number:08X}" if extended else f"{number:03X}", count) for (extended, number), count in unknown),
-            self.steps_n, promises=tuple(promise.name for promise in self.model.promises),
+            self.steps_n, self.feeds, promises=tuple(promise.name for promise in self.model.promises),
         )  # fmt: skip
         full = self.tracks.changes_n >= MOST_CHANGES
         return replace(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from coachwright.control.follow import Silence
+from coachwright.control.vehicle_data import Feeds
 from coachwright.kit.finding import Finding
 from coachwright.kit.mark import Mark
 
@@ -66,7 +67,7 @@ class Replayed:
     the order of the build. broken, blind : spans of promises; disagreed : of inputs whose witness says otherwise;
     cannot_be : of what the vehicle itself excludes.
     wires : level of each turn wire over time. frames_n, known_n : of all logs. unknown : (identifier, how many), most
-    frequent first. steps_n : moments of the machine.
+    frequent first. steps_n : moments of the machine. feeds : those that were listened to.
     """
 
     began_ms: int
@@ -83,6 +84,7 @@ class Replayed:
     known_n: int
     unknown: tuple[tuple[str, int], ...]
     steps_n: int
+    feeds: Feeds
     findings: tuple[Finding, ...] = ()
     promises: tuple[str, ...] = ()
 

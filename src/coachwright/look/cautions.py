@@ -124,7 +124,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "49 CFR 567, 568 and 49 U.S.C. 30122 in the United States; elsewhere the law there. A compliance practitioner.",
         _of("proof-book", "build-book", "delivery-book", "offer", "drawings"),
         _of("law"),
-        _of("papers", "prove"),
+        _of("papers", "prove", "replay", "watch"),
     ),
 )
 
