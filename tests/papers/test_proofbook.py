@@ -17,6 +17,7 @@ from coachwright.look.cells import limit_cell, margin_cell, worst_cell
 from coachwright.look.style import state_look
 from coachwright.papers.drawings import drawings
 from coachwright.papers.light_and_time import Asked, NoAnswer, situation_page
+from coachwright.papers.operator import operator_card
 from coachwright.papers.proofbook import proof_book
 from coachwright.papers.registry import PAPERS
 from tests.draw.made import LAMPS, job_model
@@ -138,7 +139,11 @@ def test_the_day_it_is_leaves_no_trace() -> None:
 
 def test_every_caution_stands_in_the_papers_it_must_stand_in() -> None:
     """Law of the house: one table says where each caution must appear."""
-    made = {"proof-book": text_of(book()), "drawings": text_of(drawings(job_model()))}
+    made = {
+        "proof-book": text_of(book()),
+        "drawings": text_of(drawings(job_model())),
+        "operator-card": text_of(operator_card(verdict())),
+    }
     assert made.keys() == PAPERS.keys()
     for name, said in made.items():
         assert cautions_of("paper", name)

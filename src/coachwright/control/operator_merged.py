@@ -14,6 +14,15 @@ from coachwright.control.operator_facts import Entry, Line, Sentence
 from coachwright.control.operator_words import capital, joined, lower
 
 _SIDES = re.compile(r"\b(left|right)\b")
+_OF_SIDE = (
+    (
+        r"\b[Tt]he (?:left|right) ([^.,]*?) lamp and the (?:left|right) ([^.,]*?) lamp\b",
+        r"the \1 and \2 lamps on that side",
+    ),
+    (r"\b[Tt]he (?:left|right) ([^.,]*?) lamp\b", r"the \1 lamp on that side"),
+    (r"\b[Tt]he (?:left|right) turn signal\b", "that turn signal"),
+    (r"\b(?:left|right)\b", "that side"),
+)
 _OTHER = {"left": "right", "right": "left"}
 
 
@@ -63,8 +72,10 @@ def _both(one: Entry, other: Entry) -> Entry:
 
 
 def _of_side(text: str) -> str:
-    """``that side's mirror lamp`` for ``the left mirror lamp``."""
-    return capital(re.sub(r"\b[Tt]he (?:left|right) ", "that side's ", text))
+    """``the mirror lamp on that side`` for ``the left mirror lamp``."""
+    for pattern, said in _OF_SIDE:
+        text = re.sub(pattern, said, text)
+    return capital(text)
 
 
 def _ended_alike(entries: list[Entry]) -> list[Entry]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from coachwright.papers.drawings import drawing_set
+from coachwright.papers.operator import operator_card
 from coachwright.papers.proofbook import proof_book
 
 if TYPE_CHECKING:
@@ -14,5 +15,6 @@ if TYPE_CHECKING:
 PAPERS: Mapping[str, Callable[[Verdict], bytes]] = {
     "proof-book": proof_book,
     "drawings": drawing_set,
+    "operator-card": operator_card,
 }
 """Each is called with a verdict and gives the bytes of a PDF; its file is its name with .pdf."""
