@@ -1,7 +1,8 @@
 """Has the job said what state and local law allows it to show?
 
 Packs bring the questions, the job's `law:` the answers, each with the paper it rests on. Nothing is assumed: what the
-build can do and nobody has answered for is a finding, and so is what an answer forbids.
+build can do and nobody has answered for is a finding, and so is what an answer forbids. An answer that permits something only
+when a condition holds is proved over every state, where it says the condition in the build's own words.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from coachwright.build.model import ColourShow, Function, Head, LawAnswer, Model, Show
+from coachwright.control.claims_law import ShownThere, asked_when, kept_to
 from coachwright.kit.finding import Finding, Fix
 from coachwright.kit.near import nearest
 from coachwright.place.zones import Zone, zones_of
@@ -32,6 +34,8 @@ class Doing:
     lamp: str
     own: bool
     path: str
+    head: str = ""
+    pattern_text: str = ""
 
 
 def law_findings(model: Model, packs: Iterable[Pack]) -> tuple[Finding, ...]:
@@ -46,7 +50,7 @@ def law_findings(model: Model, packs: Iterable[Pack]) -> tuple[Finding, ...]:
         if done and answer is None:
             found.append(_unanswered(question, done[0]))
         elif answer is not None:
-            found.extend(_on_answer(question, answer, done))
+            found.extend(_on_answer(model, question, answer, done))
     known = {*asked, *(each for question in asked.values() for each in question.also_by)}
     found += [_unknown(answer, known) for answer in model.job.law if answer.question not in known]
     return tuple(found)
@@ -89,6 +93,8 @@ def _doing(function: Function, show: Show, colour: ColourShow, head: Head, towar
         lamp=head.lamp,
         own=head.reach == "own",
         path=show.path,
+        head=head.id,
+        pattern_text=colour.pattern.text if colour.pattern is not None else "",
     )
 
 
@@ -106,7 +112,7 @@ def _unanswered(question: Question, done: Doing) -> Finding:
     )
 
 
-def _on_answer(question: Question, answer: LawAnswer, done: list[Doing]) -> list[Finding]:
+def _on_answer(model: Model, question: Question, answer: LawAnswer, done: list[Doing]) -> list[Finding]:
     if not done:
         return []
     found = []
@@ -116,9 +122,7 @@ def _on_answer(question: Question, answer: LawAnswer, done: list[Doing]) -> list
         fix = Fix("Take the colour out of that show, or correct the answer with its paper.")
         found.append(Finding("VER-011", "law-answer-forbids", "error", said, values, about=done[0].path, fix=fix))
     elif answer.answer.startswith("only when"):
-        said = "{asks} The job answers: {answer}. Whether the functions keep to that is for a promise to prove."
-        fix = Fix("Write a promise that says it.")
-        found.append(Finding("VER-012", "law-answer-conditional", "note", said, values, about=answer.path, fix=fix))
+        found.append(_on_condition(model, question, answer, done))
     if not answer.paper:
         said = "{asks} The job answers {answer} and names no paper for it."
         fix = Fix("Write paper: and the letter, permit or statute it rests on.")
@@ -126,6 +130,39 @@ def _on_answer(question: Question, answer: LawAnswer, done: list[Doing]) -> list
             Finding("VER-013", "law-answer-without-paper", "warning", said, values, about=answer.path, fix=fix)
         )
     return found
+
+
+def _on_condition(model: Model, question: Question, answer: LawAnswer, done: list[Doing]) -> Finding:
+    """What is proved of an answer that holds only when something does."""
+    values = {"asks": question.asks, "answer": answer.answer, "function": ", ".join(sorted({d.function for d in done}))}
+    shown = [_shown(question, doing) for doing in done if doing.head]
+    allowed = asked_when(model, answer.answer) if shown else None
+    if allowed is None:
+        said = "{asks} The job answers: {answer}. That isn't said in words of the build, so nothing proves it."
+        fix = Fix("Say the condition by names of the build, or write a promise that says it.")
+        return Finding("VER-012", "law-answer-conditional", "note", said, values, about=answer.path, fix=fix)
+    proof = kept_to(model, answer.question, allowed=allowed, shown=shown)
+    if proof.state == "proved":
+        said = "{asks} The job answers: {answer}. Proved: in no state does {function} so otherwise."
+        return Finding("VER-012", "law-answer-conditional", "note", said, values, about=answer.path)
+    if proof.story is None:
+        said = "{asks} The job answers: {answer}. Neither a proof nor a story was found that {function} keeps to it."
+        fix = Fix("Let the function read the condition itself.")
+        return Finding("VER-012", "law-answer-conditional", "warning", said, values, about=answer.path, fix=fix)
+    values["story"] = "; ".join(proof.story.lines)
+    said = "{asks} The job answers: {answer}. {function} does so otherwise: {story}."
+    fix = Fix("Let the function act only while the condition holds, or correct the answer with its paper.")
+    return Finding(
+        "VER-015", "law-condition-not-kept", "error", said, values, about=done[0].path, fix=fix, story=proof.story.lines
+    )
+
+
+def _shown(question: Question, doing: Doing) -> ShownThere:
+    """What the question asks about, of one thing a function shows."""
+    if question.patterns:
+        return ShownThere(doing.function, doing.head, doing.colour, "pattern", doing.pattern_text)
+    flashing = question.lamps or question.manner == ("flashing",)
+    return ShownThere(doing.function, doing.head, doing.colour, "flashing" if flashing else "lit")
 
 
 def _unknown(answer: LawAnswer, known: set[str]) -> Finding:
