@@ -54,7 +54,7 @@ def test_a_stop_left_out_breaks_the_answer_with_a_story() -> None:
 
 
 def test_what_the_road_shows_is_not_asked_for() -> None:
-    """Case: red to the rear by warning, cruise or the light of the tray: the brake is red there too, and is not asked about."""
+    """Case: red to the rear by warning, cruise or the light of the tray: the brake isn't asked about."""
     model = job(
         "    red-rear: {answer: permitted, paper: letter of the state police on file}",
         "    red-rear: {answer: only when warning or cruise or tray-in-use, paper: letter of the state police on file}",
