@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from coachwright.build.load import read_build
 from coachwright.build.model import Model
 from coachwright.control.measures_show import heads_lit
-from coachwright.control.promises import broken_promises
 from coachwright.control.situations import (
     after,
     judged,
@@ -22,6 +21,7 @@ from coachwright.control.situations import (
     settled,
     tried,
 )
+from tests.control.promises_in_situations import broken_promises
 
 QUILLBACK = (Path(__file__).parents[2] / "examples" / "quillback" / "build.yaml").read_text(encoding="utf-8")
 

@@ -1,7 +1,6 @@
 """Do the promises of a build hold in its situations? A look at a few states: it can break a promise, never prove one.
 
-The proof over every reachable state is a matter of its own; until it is there a promise that holds here stays
-"not proved yet" and is never green.
+A second way to the same answer, for tests of the proof.
 """
 
 from __future__ import annotations
@@ -10,10 +9,8 @@ from coachwright.build.condition import And, Condition, Constant, Not
 from coachwright.build.model import Model, Promise
 from coachwright.control.machine import Watch, build_machine, instants
 from coachwright.control.situations import settle
-from coachwright.kit.by_digest import by_digest
 
 
-@by_digest
 def broken_promises(model: Model) -> dict[str, tuple[str, ...]]:
     """Situations in which each promise is broken, by its name; empty where it holds.
 
