@@ -393,6 +393,24 @@ def test_one_spot_twice_is_told() -> None:
     assert [each.code for each in read_part(BODY.replace("panels:", twin, 1), file="box.yaml").findings] == ["PRT-040"]
 
 
+def test_one_spot_many_times_is_told_once_each() -> None:
+    """Law: names of one spot are told each once, not each against each other."""
+    twins = "".join(
+        f"  snout-{number}: {{x: 805 mm, y: 495 mm, z: 700 mm, facing: 0 deg, mirrored: yes}}\n" for number in range(40)
+    )
+    findings = read_part(BODY.replace("panels:", f"{twins}panels:", 1), file="box.yaml").findings
+
+    assert [each.code for each in findings] == ["PRT-040"] * 40
+
+
+def test_more_places_than_a_vehicle_has_are_refused() -> None:
+    """A file of somebody else's can't make the checks compare thousands of places with each other."""
+    many = "".join(f"  spot-{number}: {{x: 0 mm, y: 0 mm, z: 700 mm, facing: 0 deg}}\n" for number in range(600))
+    findings = read_part(BODY.replace("panels:", f"{many}panels:", 1), file="box.yaml").findings
+
+    assert [(each.code, each.about) for each in findings] == [("PRT-013", "places")]
+
+
 def test_a_whole_body_has_no_problem() -> None:
     """Law: what was read without a finding has none when it is looked at again."""
     assert part_problems(PICKUP) == ()

@@ -87,3 +87,23 @@ def test_what_cannot_be_read_ends_with_two(tmp_path: Path) -> None:
     verdict = check_job(path, progress=silent, today=DAY)
     assert (verdict.base.model, verdict.others) == (None, ())
     assert verdict.exit_code == 2
+
+
+def test_a_serial_beyond_the_count_is_told_at_its_line(tmp_path: Path) -> None:
+    """Case: a vehicle number the job doesn't build, with choices of its own, is BLD-151 there, not a file unread."""
+    path = tmp_path / "build.yaml"
+    path.write_text(BUILD.replace("  4: {name: D, choose: {fan: fitted}}", "  9: {name: D, choose: {fan: fitted}}"))
+    both = check_job(path, progress=silent, today=DAY)
+    path.write_text(BUILD.replace("  2: {choose: {fan: fitted}}\n  4: {name: D", "  9: {name: D"))
+    alone = check_job(path, progress=silent, today=DAY)
+
+    for job in (both, alone):
+        errors = [each for each in job.base.findings if each.severity == "error"]
+        assert [(each.code, each.where[0].line) for each in errors] == [
+            ("BLD-151", 1 + _line_of("  9:", job.base.text))
+        ]
+        assert job.exit_code == 1
+
+
+def _line_of(start: str, text: str) -> int:
+    return next(number for number, line in enumerate(text.splitlines()) if line.startswith(start))

@@ -298,13 +298,26 @@ CLAUSES = """- code: OWN-002
 """
 
 
+@pytest.mark.parametrize(("status", "lists"), [("contract", "check --matrix"), ("house", "check --rules")])
+def test_an_open_clause_is_looked_up_where_it_is_listed(job: Any, status: str, lists: str) -> None:
+    """Case: the matrix shows contracts only, so the clauses of any other pack are looked up among all rules."""
+    found = job(pack=("status: contract\nrules:\n", f"status: {status}\nrules:\n{CLAUSES}"))
+    (told,) = [finding for finding in found.findings if finding.code == "VER-009"]
+
+    assert told.fix is not None
+    assert lists in told.fix.sentence
+
+
 def test_a_clause_no_room_measures_is_told_open(job: Any) -> None:
-    """Case: VER-009 names the clause and what it needs; it is counted, it stands in the JSON, and nothing is green."""
+    """Case: VER-009 names the rule and what it needs; it is counted, it stands in the JSON, and nothing is green."""
     found = job(pack=("rules:\n", f"rules:\n{CLAUSES}"))
     (told,) = [finding for finding in found.findings if finding.code == "VER-009"]
     (judgement,) = found.of_state("open")
 
-    assert (told.severity, told.values["needed"]) == ("warning", "4.2 (a photo of the load label)")
+    assert (told.severity, told.values["needed"]) == (
+        "warning",
+        "OWN-002 label-not-shown (a photo of the load label)",
+    )
     assert found.counts.states["open"] == 1
     (said,) = [each for each in as_json(found)["judgements"] if each["code"] == "OWN-002"]
     assert (said["state"], said["closed-by"], said["needs"]) == ("open", "photo", "a photo of the load label")

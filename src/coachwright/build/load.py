@@ -75,8 +75,13 @@ def load_alike(path: Path, *, catalogue: Catalogue | None = None) -> tuple[Loade
     DoorRefused : as `load_build`.
     """
     reading = _reading_of(path, catalogue)
-    numbers = [next(each.number for each in reading.offer.serials if each.choices == used) for used in reading.used()]
-    return tuple(reading.loaded(serial) for serial in (None, *numbers))
+    offer = reading.offer
+    first: dict[Choices, int] = {}
+    for serial in offer.serials:
+        if 1 <= serial.number <= offer.count:  # one beyond is told where it is written, and there is nothing to judge
+            first.setdefault(serial.choices, serial.number)
+    numbers = [first[choices] for choices in offer.used() if choices in first]
+    return tuple(reading.loaded(number) for number in (None, *numbers))
 
 
 def read_build(
@@ -124,10 +129,6 @@ class _Reading:
         # where the text itself is wrong, the same would be wrong in every choice
         every = self.offer.every() if not self.document.findings else (self.offer.base,)
         self.vehicles = {choices: self._vehicle(choices) for choices in every}
-
-    def used(self) -> tuple[Choices, ...]:
-        """Sets of choices that serials make, other than the base."""
-        return self.offer.used()
 
     def loaded(self, serial: int | None) -> Loaded:
         """The base, or one vehicle of the job."""

@@ -193,28 +193,28 @@ class BodyPart(PartBase):
     height: Length
     wheelbase: Length
     front_overhang: Length
-    places: dict[PlaceName, Place]
-    panels: dict[Name, Panel]
-    glass: dict[Name, Glass]
-    signals: dict[Name, Signal]
-    lamps: dict[Name, VehicleLamp]
-    cannot_be: tuple[CannotBe, ...] = ()
-    outlines: tuple[Outline, ...] = ()
+    places: dict[PlaceName, Place] = Field(max_length=500)
+    panels: dict[Name, Panel] = Field(max_length=100)
+    glass: dict[Name, Glass] = Field(max_length=100)
+    signals: dict[Name, Signal] = Field(max_length=500)
+    lamps: dict[Name, VehicleLamp] = Field(max_length=200)
+    cannot_be: tuple[CannotBe, ...] = Field(default=(), max_length=200)
+    outlines: tuple[Outline, ...] = Field(default=(), max_length=1000)
     top_speed: Speed = 45.0
     idle_voltage: Voltage = 13.8
     gvwr: Mass = 0.0
     axles: Axles | None = None
-    seats: dict[Name, Seat] = Field(default_factory=dict)
+    seats: dict[Name, Seat] = Field(default_factory=dict, max_length=100)
     charging: Charging | None = None
     battery: BodyBattery | None = None
     second_battery: BodyBattery | None = None
     base_load: Current = 0.0
     parked_draw: Current = 0.0
-    joints: dict[Name, Joint] = Field(default_factory=dict)
-    ways: dict[Name, Way] = Field(default_factory=dict)
-    keep_outs: dict[Name, KeepOut] = Field(default_factory=dict)
+    joints: dict[Name, Joint] = Field(default_factory=dict, max_length=500)
+    ways: dict[Name, Way] = Field(default_factory=dict, max_length=1000)
+    keep_outs: dict[Name, KeepOut] = Field(default_factory=dict, max_length=300)
     roof_load: Mass = 0.0
-    surfaces: dict[Name, Surface] = Field(default_factory=dict)
+    surfaces: dict[Name, Surface] = Field(default_factory=dict, max_length=300)
     hitch: Hitch | None = None
-    orders: dict[Name, Order] = Field(default_factory=dict)
-    removable: dict[Name, Removable] = Field(default_factory=dict)
+    orders: dict[Name, Order] = Field(default_factory=dict, max_length=200)
+    removable: dict[Name, Removable] = Field(default_factory=dict, max_length=100)

@@ -93,21 +93,27 @@ def _place(body: BodyPart, name: str, place: Place) -> Iterator[PartProblem]:
 
 
 def _places_alike(body: BodyPart) -> Iterator[PartProblem]:
-    names = list(body.places)
-    for number, name in enumerate(names):
-        one = body.places[name]
-        for other_name in names[number + 1 :]:
-            other = body.places[other_name]
-            apart_m = max(abs(one.x - other.x), abs(one.y - other.y), abs(one.z - other.z))
-            if apart_m < ALIKE_M and (one.facing, one.rise) == (other.facing, other.rise):
-                yield PartProblem(
-                    ("places", other_name),
-                    "PRT-040",
-                    "places-alike",
-                    f"{other_name} is the same spot as {name} and looks the same way.",
-                    "Keep one of them.",
-                    on_key=True,
-                )
+    """Each place that repeats one before it, once."""
+    before: dict[tuple[float, float], list[str]] = {}
+    for name, place in body.places.items():
+        alike = before.setdefault((place.facing, place.rise), [])
+        other = next((each for each in alike if _apart_m(place, body.places[each]) < ALIKE_M), None)
+        if other is None:
+            alike.append(name)
+            continue
+        yield PartProblem(
+            ("places", name),
+            "PRT-040",
+            "places-alike",
+            f"{name} is the same spot as {other} and looks the same way.",
+            "Keep one of them.",
+            on_key=True,
+        )
+
+
+def _apart_m(one: Place, other: Place) -> float:
+    away_m: float = max(abs(one.x - other.x), abs(one.y - other.y), abs(one.z - other.z))
+    return away_m
 
 
 def _panel(body: BodyPart, name: str, panel: Panel) -> Iterator[PartProblem]:

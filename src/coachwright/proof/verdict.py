@@ -281,7 +281,7 @@ def _open(packs: tuple[Pack, ...], judgements: tuple[Judgement, ...]) -> list[Fi
     for pack in packs:
         lacking = [each for each in judgements if each.pack == pack.pack and each.state == "open"]
         if lacking:
-            needed = [f"{each.rule.cite.clause or each.rule.code} ({each.rule.needs})" for each in lacking]
+            needed = [f"{each.rule.code} {each.rule.name} ({each.rule.needs})" for each in lacking]
             more = f" and {len(needed) - _NAMED} more" if len(needed) > _NAMED else ""
             values = {
                 "title": pack.title,
@@ -289,7 +289,8 @@ def _open(packs: tuple[Pack, ...], judgements: tuple[Judgement, ...]) -> list[Fi
                 "needed": f"{'; '.join(needed[:_NAMED])}{more}",
             }
             sentence = "{title}: {many} open until there is a record: {needed}."
-            fix = Fix("`coachwright check --matrix` lists what each of them needs.")
+            where = "check --matrix" if pack.status == "contract" else "check --rules"
+            fix = Fix(f"`coachwright {where}` lists what each of them needs.")
             found.append(Finding("VER-009", "clause-open", "warning", sentence, values, about="packs", fix=fix))
     return found
 
