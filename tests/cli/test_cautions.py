@@ -10,6 +10,7 @@ from coachwright.cli.main import commands, main
 from coachwright.look.cautions import CAUTIONS, cautions_of
 
 QUILLBACK = str(Path(__file__).parents[2] / "examples" / "quillback")
+VOLUNTEER = str(Path(__file__).parents[2] / "examples" / "volunteer-car")
 WARNING = sorted({name for caution in CAUTIONS for name in caution.commands})
 
 
@@ -17,7 +18,8 @@ WARNING = sorted({name for caution in CAUTIONS for name in caution.commands})
 def test_the_command_prints_its_cautions(command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Each command the table names prints the title of each caution it has."""
     writes = command in ("papers", "draw")
-    words = [command, QUILLBACK, *(("--out", str(tmp_path)) if writes else ())]
+    shortly = ("--for", "100 ms") if command == "watch" else ()
+    words = [command, QUILLBACK, *(("--out", str(tmp_path)) if writes else ()), *shortly]
 
     assert main(words) == 0
     told = capsys.readouterr().out

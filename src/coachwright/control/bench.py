@@ -173,8 +173,8 @@ def gathered(finder: Finder, progress: Progress, *, draws_n: int = DRAWS, seed: 
         left = [number for number in shuffled(numbers, seed + draw) if not fixed >> number & 1]
         while left:
             progress("settings", len(numbers) - len(left), len(numbers))
-            found = finder.laid(left[0], left)
-            shows = found.shows if found is not None else 0
+            laid = finder.laid(left[0], left)
+            shows = laid.shows if laid is not None else 0
             left = [number for number in left[1:] if not shows >> number & 1]
     wanted = 0
     for found in finder.found.values():
@@ -208,9 +208,7 @@ def _from_power_up(finder: Finder, found: Found) -> tuple[tuple[Act, ...], State
     return found.acts, state
 
 
-def _step(
-    finder: Finder, acts: tuple[Act, ...], state: State, *, anew: bool, found: Found, before: int
-) -> Step:
+def _step(finder: Finder, acts: tuple[Act, ...], state: State, *, anew: bool, found: Found, before: int) -> Step:
     outputs = outputs_of(finder.moments.machine, state)
     return Step(
         acts,
@@ -233,7 +231,9 @@ def _missing(finder: Finder, steps: Sequence[Step]) -> tuple[Missing, ...]:
         if finder.can(number) == "never":
             found.append(Missing(asked, _why_never(asked), proved=True))
         else:
-            found.append(Missing(asked, "no row of acts that were tried leads to a setting that shows it", proved=False))
+            found.append(
+                Missing(asked, "no row of acts that were tried leads to a setting that shows it", proved=False)
+            )
     return tuple(found)
 
 

@@ -142,9 +142,7 @@ def _situations(moments: Moments) -> list[Asked]:
             literals.append(choice.literals[choice.place(value)])
         shown_n = len(moments.eyes.seen(settled.outputs))
         text = f"all that {situation.name} shows ({shown_n} outputs)"
-        found.append(
-            Asked("situation", f"situations.{situation.name}", text, moments.circuit.all_of(literals))
-        )
+        found.append(Asked("situation", f"situations.{situation.name}", text, moments.circuit.all_of(literals)))
     return found
 
 

@@ -37,10 +37,11 @@ from coachwright.control.mutation_study import (
     wired,
 )
 from coachwright.control.mutations import KINDS, Kind, Mutation
+from coachwright.control.sources import LOST
 from coachwright.control.story import Act, waiting
 
-CONTEXTS_MOST, APART_MOST = 400, 60
-"""Ways begun from which one act more is tried; pairs that stand apart unseen from which it goes on."""
+CONTEXTS_MOST, APART_FIRST, APART_MOST = 400, 12, 80
+"""Ways begun from which one act more is tried; pairs that stand apart unseen from which it goes on, at first and ever."""
 TRIES = 4
 """Settings the solver is asked for, per mistake."""
 
@@ -92,10 +93,9 @@ def _fates_after(study: Study, listed: Listed, fates: Sequence[Fate], extra: Seq
     for fate in fates:
         at = study.caught_at(marks, expected, fate.mutation) if fate.ends == "undecided" and extra else 0
         if at:
-            fate = Fate(fate.mutation, "caught", before_n + at)
-        elif fate.ends == "undecided":
-            fate = _proved(moments, fate)
-        found.append(fate)
+            found.append(Fate(fate.mutation, "caught", before_n + at))
+        else:
+            found.append(_proved(moments, fate) if fate.ends == "undecided" else fate)
     return tuple(found)
 
 
@@ -130,7 +130,10 @@ class _Closer:
                 shown[acts] = sum(1 << place for place, other in enumerate(left) if self._shows(acts, other))
         rows = list(shown)
         chosen = cover([shown[acts] for acts in rows]).chosen if rows else ()
-        return tuple(self._step(rows[place], [left[at].text for at in range(len(left)) if shown[rows[place]] >> at & 1]) for place in chosen)
+        return tuple(
+            self._step(rows[place], [left[at].text for at in range(len(left)) if shown[rows[place]] >> at & 1])
+            for place in chosen
+        )
 
     def _step(self, acts: Acts, mistakes: Sequence[str]) -> Step:
         state = self.finder.start
@@ -152,7 +155,7 @@ class _Closer:
             if self._shows(acts, mutation):
                 self.known[acts] = None
                 return acts
-        found = self._nearby(mutation)
+        found = self._nearby(mutation, lost=False) or self._nearby(mutation, lost=True)
         if found is not None:
             self.known[found] = None
         return found
@@ -168,20 +171,23 @@ class _Closer:
             literal = self.moments.circuit.all_of((literal, -self.finder.same_reads(found.place)))
 
     # ------------------------------------------------------------------------------------------------ side by side
-    def _nearby(self, mutation: Mutation) -> Acts | None:
-        """A few acts more than a known way, or than its beginning: first one of what the mistake is about, then any."""
+    def _nearby(self, mutation: Mutation, *, lost: bool) -> Acts | None:
+        """A few acts more than a known way, or than its beginning: first one of what the mistake is about, then any.
+
+        lost : a source of what it is about is unplugged.
+        """
         wrong = self.study.wired(mutation)
         apart: list[_Pair] = []
         names = [name for name in self.finder.names if name in mutation.reads]
         for pair in self._contexts(wrong):
-            for begun in self._tried(wrong, pair, names):
+            for begun in self._tried(wrong, pair, names, lost=lost):
                 for after in (begun, *self._tried(wrong, begun, ())):  # and a wait, if there is one
                     if self._differ(wrong, after):
                         return after.acts
                     if after.stand_apart:
                         apart.append(after)
         seen = {(pair.right, pair.wrong) for pair in apart}
-        waits = apart[:APART_MOST]
+        waits = sorted(apart, key=lambda pair: len(pair.acts))[:APART_FIRST]
         for pair in waits:  # grows while it is gone through
             for after in self._tried(wrong, pair, self.finder.names):
                 if self._differ(wrong, after):
@@ -202,10 +208,12 @@ class _Closer:
                 found.setdefault((pair.right, pair.wrong), pair)
         return list(found.values())[:CONTEXTS_MOST]
 
-    def _tried(self, wrong: Wired, pair: _Pair, names: Sequence[str]) -> Iterator[_Pair]:
+    def _tried(self, wrong: Wired, pair: _Pair, names: Sequence[str], *, lost: bool = False) -> Iterator[_Pair]:
         walker = self.finder.walker
         reads = dict(walker.stands(pair.right).reads)
-        for name in names:
+        for name in names if lost else ():
+            yield self._after(wrong, pair, Act(name, LOST, 0, f"{name} unplugged"))
+        for name in () if lost else names:
             for place in range(len(walker.choice(name).values)):
                 if place != reads[name]:
                     after = self._after(wrong, pair, walker.act(name, place))

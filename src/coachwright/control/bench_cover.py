@@ -161,10 +161,10 @@ def _with_at_most(
     from pysat.solvers import Glucose4
 
     variable = {place: number for number, place in enumerate(left, start=1)}
-    counted = CardEnc.atmost(
-        lits=list(variable.values()), bound=most_n, top_id=len(left), encoding=EncType.seqcounter
-    )
-    with Glucose4(bootstrap_with=[*counted.clauses, *([variable[place] for place in row] for row in members)]) as solver:
+    counted = CardEnc.atmost(lits=list(variable.values()), bound=most_n, top_id=len(left), encoding=EncType.seqcounter)
+    with Glucose4(
+        bootstrap_with=[*counted.clauses, *([variable[place] for place in row] for row in members)]
+    ) as solver:
         solver.conf_budget(conflicts_most)
         answer = solver.solve_limited()
         if answer is None:

@@ -196,7 +196,6 @@ class Finder:
             sum(1 << row for row, column in enumerate(columns) if column >> number & 1) for number in range(len(places))
         ]
 
-
     def _values(self, place: Place) -> dict[int, bool]:
         moment = self.moments.moment
         read = {name: moment.inputs[name].values[at] for name, at in place.reads}

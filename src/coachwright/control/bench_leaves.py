@@ -48,7 +48,9 @@ class Written:
     def read(self, model: Model) -> Condition | None:
         """The condition there."""
         owner: Any = self._owner(model)
-        return owner.condition if self.section in ("at-most", "words", "if") else owner.on if self.section == "on" else owner.when
+        field = {"on": "on", "at-most": "condition", "words": "condition", "if": "condition"}.get(self.section, "when")
+        found: Condition | None = getattr(owner, field)
+        return found
 
     def put(self, model: Model, condition: Condition | None) -> Model:
         """The build with this condition there instead."""

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from coachwright.build.model import Model
 from coachwright.control.bench_walk import Place
@@ -58,9 +59,7 @@ def ordered(model: Model, start: Place, places: Sequence[Place], costs: Costs = 
 
 def apart(one: Place, other: Place, weight: dict[str, float], memory_cost: float) -> float:
     """Estimated moves between two settings."""
-    moves = sum(
-        weight[name] for (name, here), (_, there) in zip(one.reads, other.reads, strict=True) if here != there
-    )
+    moves = sum(weight[name] for (name, here), (_, there) in zip(one.reads, other.reads, strict=True) if here != there)
     moves += memory_cost * sum(here != there for here, there in zip(one.memory, other.memory, strict=True))
     return moves + memory_cost * len(one.held_off ^ other.held_off)
 
@@ -86,7 +85,7 @@ def shortest(between: Sequence[Sequence[float]]) -> list[int]:
 
 def length(between: Sequence[Sequence[float]], path: Sequence[int]) -> float:
     """Cost along a path."""
-    return sum(between[one][other] for one, other in zip(path, path[1:], strict=False))
+    return sum(between[one][other] for one, other in pairwise(path))
 
 
 def least(between: Sequence[Sequence[float]]) -> float:

@@ -25,8 +25,8 @@ from coachwright.build.condition import (
     Truth,
 )
 from coachwright.build.model import ColourShow, Function, Model, Promise, Show
-from coachwright.control.bench_leaves import renamed
 from coachwright.control.bench_always import candidates, kept_by, read_by_moves
+from coachwright.control.bench_leaves import renamed
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
 from coachwright.control.machine import build_machine
@@ -106,7 +106,8 @@ def _waiting_pairs(moment: Moment) -> list[tuple[int, int]]:
 
 def twins(model: Model, other: Model) -> Model:
     """Both as one build with the promise that they never differ."""
-    names = {each.name for each in (*other.words, *other.memories, *other.functions)}
+    names = {word.name for word in other.words} | {memory.name for memory in other.memories}
+    names |= {function.name for function in other.functions}
     names |= {sound.siren for function in other.functions for sound in function.sounds}
     names |= {name for function in other.functions for name in (*function.runs, *function.interrupts)}
     name = {each: f"{each}{TWIN}" for each in names}
@@ -124,7 +125,10 @@ def twins(model: Model, other: Model) -> Model:
         model,
         digest="",
         heads=(*model.heads, *(replace(head, id=heads[head.id]) for head in other.heads)),
-        words=(*model.words, *(replace(word, name=name[word.name], condition=renamed(word.condition, name)) for word in other.words)),
+        words=(
+            *model.words,
+            *(replace(word, name=name[word.name], condition=renamed(word.condition, name)) for word in other.words),
+        ),
         memories=(
             *model.memories,
             *(
@@ -209,7 +213,7 @@ def _ended(model: Model, functions: Iterable[str], ranks: Iterable[str]) -> tupl
 def _apart(model: Model, name: Mapping[str, str], heads: Mapping[str, str]) -> Condition:
     """Something is seen of one and not of the other. Of tones: the memories that name them differ while it sounds."""
     found: list[Condition] = []
-    said = {statement: None for statement in _statements(model)}
+    said = dict.fromkeys(_statements(model))
     for statement in said:
         head = statement.heads[0]
         found.append(_either(statement, replace(statement, selector=heads[head], heads=(heads[head],))))
@@ -222,9 +226,7 @@ def _apart(model: Model, name: Mapping[str, str], heads: Mapping[str, str]) -> C
                 found.append(And((FunctionState(function.name, "active"), one, Not(other))))
         found += [_either(Truth(each), Truth(name[each])) for each in function.runs]
         if function.interrupts:
-            found.append(
-                _either(FunctionState(function.name, "active"), FunctionState(name[function.name], "active"))
-            )
+            found.append(_either(FunctionState(function.name, "active"), FunctionState(name[function.name], "active")))
     unique = tuple(dict.fromkeys(found))
     return unique[0] if len(unique) == 1 else Or(unique)
 

@@ -83,9 +83,7 @@ class Eyes:
     def seen(self, outputs: Outputs) -> frozenset[Sight]:
         """All that is seen of what the machine puts out."""
         found = [
-            Sight(
-                "head", state.head, self.light(state.head, part.owner, part.show), part.colour, _rounded(part.share)
-            )
+            Sight("head", state.head, self.light(state.head, part.owner, part.show), part.colour, _rounded(part.share))
             for state in outputs.heads
             for part in state.parts
         ]
@@ -140,7 +138,11 @@ def _others(moment: Moment) -> dict[Sight, list[int]]:
         running = any_active(bits)
         found[Sight("run", name, "runs")] = [circuit.all_of((running, -cut[name])) if name in cut else running]
     for message in moment.model.messages:
-        said = [moment.functions[function.name].active for function in moment.model.functions if message.name in function.says]
+        said = [
+            moment.functions[function.name].active
+            for function in moment.model.functions
+            if message.name in function.says
+        ]
         if message.when is not None:
             said.append(moment.condition(message.when))
         found[Sight("message", message.name, "is said")] = said

@@ -1,4 +1,4 @@
-"""How does a person get from where the vehicle stands to where it is to be looked at? Acts, tried on the machine itself.
+"""How does a person get from where the vehicle stands to where one has to look? Acts, tried on the machine itself.
 
 What reads otherwise is set one thing after the other, then timers are waited for. Where memory or a hold-off stands
 elsewhere in the end, acts of what moves it are tried, few first. The search is bounded by a number of acts tried.
@@ -199,8 +199,8 @@ class Walker:
                     return None
                 acts.append(self.act(name, wanted[name]))
                 state = after
-            state, waits = self._turns_over(state, wanted)
-            acts += waits
+            state, turned = self._turns_over(state, wanted)
+            acts += turned
         if target.calm:
             state, waits = self.rested(state)
             acts += waits
@@ -232,7 +232,13 @@ class Walker:
 
     # ------------------------------------------------------------------------------------------------------ search
     def _search(
-        self, state: State, target: Place, *, most: int, kept_only: bool = False, shows: Callable[[Place], bool] | None = None
+        self,
+        state: State,
+        target: Place,
+        *,
+        most: int,
+        kept_only: bool = False,
+        shows: Callable[[Place], bool] | None = None,
     ) -> tuple[tuple[Act, ...], State] | None:
         """Best first. kept_only : only memory and hold-offs have to stand as in the target; shows : see `arrive`."""
         names = self._movable(state, target)
@@ -275,13 +281,14 @@ class Walker:
         if ends_next_ms(self.moments.machine, state):
             yield self._wait(state), 0
 
-    def arrive(self, state: State, target: Place, shows: Callable[[Place], bool]) -> tuple[tuple[Act, ...], State] | None:
+    def arrive(
+        self, state: State, target: Place, shows: Callable[[Place], bool]
+    ) -> tuple[tuple[Act, ...], State] | None:
         """Acts to wherever memory, times and hold-offs are as in the target and `shows` says so; the start last.
 
         What runs out is looked at right after what started it: everything else may read as it likes.
         """
-        found = self._search(state, target, most=MOST_TRIED_DEEP, shows=shows)
-        return found
+        return self._search(state, target, most=MOST_TRIED_DEEP, shows=shows)
 
     def _movable(self, state: State, target: Place) -> list[str]:
         """What may be moved on the way: what reads otherwise, and what moves that which stands otherwise."""
@@ -319,9 +326,7 @@ class Walker:
         written = next(each for each in self.model.functions if each.name == function)
         conditions = [written.when] if written.when is not None else []
         conditions += [
-            stop.when
-            for stop in self.model.stops
-            if function in stop.functions or written.rank in stop.ranks
+            stop.when for stop in self.model.stops if function in stop.functions or written.rank in stop.ranks
         ]
         return self._read_by(conditions) | ({written.by} if written.by else set())
 

@@ -204,9 +204,7 @@ class Study:
 
     def __init__(self, moments: Moments) -> None:
         self.moments = moments
-        self.solver = Solver(
-            moments.circuit, [*moments.moment.rules, *moments.moment.rules_at_rest, *moments.facts]
-        )
+        self.solver = Solver(moments.circuit, [*moments.moment.rules, *moments.moment.rules_at_rest, *moments.facts])
 
         self._wired: tuple[Mutation, Wired] | None = None
 

@@ -20,11 +20,24 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Any, Literal, get_args
 
-from coachwright.build.condition import And, Compare, Condition, Constant, Event, First, Held, Not, OneOf, Or, Plus, Truth
+from coachwright.build.condition import (
+    And,
+    Compare,
+    Condition,
+    Constant,
+    Event,
+    First,
+    Held,
+    Not,
+    OneOf,
+    Or,
+    Plus,
+    Truth,
+)
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import COLOURS, Colour, ColourShow, Function, Input, Model, Show
 from coachwright.control.bench_asked import relevant_inputs
-from coachwright.control.bench_leaves import every_written, nodes, replaced
+from coachwright.control.bench_leaves import Written, every_written, nodes, replaced
 from coachwright.control.choices import Choice
 from coachwright.control.functions import names_through_words
 from coachwright.control.sources import Fault
@@ -101,13 +114,15 @@ def _of_outputs(model: Model) -> Iterator[Mutation]:
     for one, other in combinations(lamps, 2):
         if part[one] == part[other] and len(lamps[one]) == len(lamps[other]) and driven & {*lamps[one], *lamps[other]}:
             pairs = list(zip(lamps[one], lamps[other], strict=True))
-            exchanged = {a: b for a, b in pairs} | {b: a for a, b in pairs}
+            exchanged = dict(pairs) | {b: a for a, b in pairs}
             yield Mutation("lamps swapped", f"{one} and {other}", exchanged=exchanged)
     heads = [head for head in model.heads if head.id in driven]
     for one_head, other_head in combinations(heads, 2):
         if set(one_head.colours) == set(other_head.colours):
             names = (one_head.id, other_head.id)
-            yield Mutation("channels swapped", " and ".join(names), exchanged=dict(zip(names, names[::-1], strict=True)))
+            yield Mutation(
+                "channels swapped", " and ".join(names), exchanged=dict(zip(names, names[::-1], strict=True))
+            )
     sounds = {sound.siren for function in model.functions for sound in function.sounds}
     runs = {name for function in model.functions for name in (*function.runs, *function.interrupts)}
     for name in (*(head.id for head in heads), *sorted(sounds | runs)):
@@ -119,11 +134,18 @@ def _of_inputs(model: Model, choices: Mapping[str, Choice]) -> Iterator[Mutation
     wired = [item for item in model.inputs if item.name in names and item.kind != "hazard"]
     for one, other in combinations(wired, 2):
         if one.kind == other.kind and one.values == other.values and one.number_kind == other.number_kind:
-            yield Mutation("inputs swapped", f"{one.name} and {other.name}", swapped=(one.name, other.name), reads=frozenset({one.name, other.name}))
+            yield Mutation(
+                "inputs swapped",
+                f"{one.name} and {other.name}",
+                swapped=(one.name, other.name),
+                reads=frozenset({one.name, other.name}),
+            )
     for item in wired:
         for value in _stuck_at(item, choices[item.name]):
             said = f"{value:g}" if isinstance(value, float) else value
-            yield Mutation("input stuck", f"{item.name} at {said}", stuck=Fault(item.name, value), reads=frozenset({item.name}))
+            yield Mutation(
+                "input stuck", f"{item.name} at {said}", stuck=Fault(item.name, value), reads=frozenset({item.name})
+            )
 
 
 def _stuck_at(item: Input, choice: Choice) -> Iterable[str | float]:
@@ -206,7 +228,9 @@ def _of_shows(model: Model) -> Iterator[Mutation]:
                     functions = list(model.functions)
                     functions[place] = put(replace(show, colours=colours))
                     changed = replace(model, functions=tuple(functions), digest="")
-                    yield Mutation(kind, f"{colour.colour} of {show.selector or ', '.join(show.heads)} in {written}", changed)
+                    yield Mutation(
+                        kind, f"{colour.colour} of {show.selector or ', '.join(show.heads)} in {written}", changed
+                    )
 
 
 def _places_of_shows(function: Function) -> Iterator[tuple[str, Show, Any]]:
@@ -254,4 +278,3 @@ def _shows(function: Function) -> Iterator[Show]:
     yield from function.shows
     for level in function.levels:
         yield from level.shows
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from coachwright.control import reckoners_bench  # noqa: F401  registers on import
 from coachwright.control.j1939 import Frame, FrameRefused, read_frame, read_parts
 from coachwright.control.obd import NoAnswer, read_answer
 from coachwright.kit.figures import source_of

@@ -51,7 +51,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "The vehicle maker's guide says where and how to connect, and which cable comes off first.",
         _of(*_AT_THE_BENCH, "delivery-book"),
         _of("power"),
-        _of("papers"),
+        _of("papers", "bench"),
     ),
     Caution(
         "airbags",
@@ -82,7 +82,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Acceptance is measured on the vehicle, by day and by night, by people who stand where the public will.",
         _of(*_EVERY_BOOK, "bench-sheets", "operator-card"),
         _of("preview", "layout"),
-        _of("papers"),
+        _of("papers", "bench"),
     ),
     Caution(
         "hearing",
@@ -92,7 +92,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "The law on noise at work where the shop and the crew are; a hearing practitioner for exposure.",
         _of(*_EVERY_BOOK, "bench-sheets", "operator-card"),
         _of("sound"),
-        _of("papers"),
+        _of("papers", "bench"),
     ),
     Caution(
         "radio",

@@ -1,0 +1,157 @@
+"""What is measured on the bench beside what is seen: volts, amperes, candela from lux, decibels; and how it is judged.
+
+Each field names its instrument and what the instrument may be off by. A limit is drawn in by a guard band of that
+tolerance before a reading is held against it, so that a reading that passes does so whatever the instrument hides.
+
+References
+----------
+.. [1] IES, definition 9.1.1, "inverse-square law": E = I / d^2; within 1 % from five times the source's largest
+       dimension on. ies.org/definitions/inverse-square-law.
+.. [2] ILAC-G8:09/2019, "Guidelines on decision rules and statements of conformity", 4.1: guard band, acceptance limit.
+.. [3] Energy subtraction of a background level, as ISO 10140-4 and ISO 1996-1 use it (second-hand).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from coachwright.build.model import Model
+
+FAR_TIMES = 5.0
+"""Distance in largest dimensions of the source from which it counts as a point, within 1 %. [1]"""
+
+Ends = Literal["pass", "not sure", "fail"]
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """What is measured with. tolerance_share, tolerance_abs : of the reading, and on top, in the unit of the field.
+
+    The figures are those of ordinary instruments of a shop (common practice); the instrument's own sheet decides.
+    """
+
+    name: str
+    unit: str
+    tolerance_share: float
+    tolerance_abs: float = 0.0
+
+    def off_by(self, reading: float) -> float:
+        """By how much a reading may be off, in the field's unit."""
+        return abs(reading) * self.tolerance_share + self.tolerance_abs
+
+    @property
+    def words(self) -> str:
+        """Its tolerance in words."""
+        parts = [f"{100 * self.tolerance_share:g} % of the reading"] if self.tolerance_share else []
+        parts += [f"{self.tolerance_abs:g} {self.unit}"] if self.tolerance_abs else []
+        return f"may be off by {' and '.join(parts)}"
+
+
+VOLTMETER = Instrument("a voltmeter", "V", 0.005, 0.02)
+CLAMP_METER = Instrument("a clamp meter for direct current", "A", 0.02, 0.1)
+LUX_METER = Instrument("a luxmeter that follows the eye's curve, and a tape", "lx", 0.08, 0.02)
+SOUND_METER = Instrument("a sound level meter, A-weighted", "dB", 0.0, 1.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field on the sheet. expected : what it should be and between which limits, or why that isn't known yet."""
+
+    what: str
+    unit: str
+    instrument: str
+    tolerance: str
+    expected: str
+
+
+def candela(lit_lx: float, *, dark_lx: float, distance_m: float) -> float:
+    """Intensity toward the meter, from the illuminance with the lamp lit and without. [cd]
+
+    Parameters
+    ----------
+    lit_lx, dark_lx : reading with the lamp lit and dark, at the same spot; the meter faces the lamp. [lx]
+    distance_m : from the lamp to the meter. [m]
+
+    Notes
+    -----
+    I = (E_lit - E_dark) d^2. [1]  Never below 0: a background that brightened says nothing about the lamp.
+
+    Raises
+    ------
+    ValueError : for a distance that isn't more than 0, or a reading below 0.
+    """
+    if not distance_m > 0 or lit_lx < 0 or dark_lx < 0:
+        raise ValueError(f"{lit_lx:g} lx, {dark_lx:g} lx at {distance_m:g} m: nothing can be worked out of that")
+    return max(0.0, lit_lx - dark_lx) * distance_m**2
+
+
+def candela_off_by(
+    lit_lx: float, *, dark_lx: float, distance_m: float, meter: Instrument = LUX_METER, distance_off_m: float = 0.02
+) -> float:
+    """By how much the intensity may be off: both readings and the distance at their worst, added. [cd]
+
+    A first-order sum of the parts: |dI| <= d^2 (u_lit + u_dark) + 2 d |E_lit - E_dark| u_d.
+    """
+    readings_lx = meter.off_by(lit_lx) + meter.off_by(dark_lx)
+    return distance_m**2 * readings_lx + 2 * distance_m * abs(lit_lx - dark_lx) * distance_off_m
+
+
+def least_distance_m(largest_dimension_m: float) -> float:
+    """From where on a lamp counts as a point, within 1 %. [m] [1]"""
+    return FAR_TIMES * largest_dimension_m
+
+
+def level_alone_db(together_db: float, *, background_db: float) -> float:
+    """Level of a source alone, from the level with it and without. [dB]
+
+    L = 10 log10(10^(L_together / 10) - 10^(L_background / 10)). [3]
+
+    Raises
+    ------
+    ValueError : when the background is not below what was measured with the source.
+    """
+    if not together_db > background_db:
+        raise ValueError(f"{together_db:g} dB with the source and {background_db:g} dB without: the source isn't heard")
+    return 10.0 * math.log10(10 ** (together_db / 10) - 10 ** (background_db / 10))
+
+
+def accepted(reading: float, *, off_by: float, least: float | None = None, most: float | None = None) -> Ends:
+    """Does a reading hold the limits, with a guard band as wide as it may be off? [2]
+
+    ``pass``: inside of both acceptance limits. ``fail``: outside of a limit by more than it may be off. Between them
+    ``not sure``: measure better, or ask who has to accept it.
+    """
+    inside = (least is None or reading >= least + off_by) and (most is None or reading <= most - off_by)
+    if inside:
+        return "pass"
+    outside = (least is not None and reading < least - off_by) or (most is not None and reading > most + off_by)
+    return "fail" if outside else "not sure"
+
+
+def fields_of(model: Model) -> tuple[Field, ...]:
+    """The fields of a build's sheet. What has no measure yet says so."""
+    return tuple(_fields(model))
+
+
+def _fields(model: Model) -> Iterable[Field]:
+    open_yet = "No expected value yet: it isn't worked out by any measure of this build."
+    for situation in model.situations:
+        yield _field(f"supply at the controller, in {situation.name}", VOLTMETER, open_yet)
+        yield _field(f"current of the whole fit, in {situation.name}", CLAMP_METER, open_yet)
+    for lamp in dict.fromkeys(head.lamp for head in model.heads if head.reach == "own"):
+        yield _field(
+            f"{lamp}: lux lit and dark, and the distance (at least {FAR_TIMES:g} times the lamp's width)",
+            LUX_METER,
+            "cd = (lit - dark) x distance x distance. " + open_yet,
+        )
+    for siren in sorted({sound.siren for function in model.functions for sound in function.sounds}):
+        yield _field(
+            f"{siren}: level at the driver's ear, windows shut, and the level without it", SOUND_METER, open_yet
+        )
+
+
+def _field(what: str, instrument: Instrument, expected: str) -> Field:
+    return Field(what, instrument.unit, instrument.name, instrument.words, expected)
