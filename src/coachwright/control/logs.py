@@ -247,7 +247,9 @@ def _head(text: str, form: Form) -> tuple[str, ...]:
     first = text[: 40 * MOST_LINE].splitlines(keepends=True)[:20]
     if form == "csv":
         return tuple(first[:1])
-    return tuple(line for line in first if _ASC_HEAD.match(line)) if form == "asc" else ()
+    if form == "asc":  # the reader takes the line behind the head for the end of it
+        return (*(line for line in first if _ASC_HEAD.match(line)), "no internal events logged\n")
+    return ()
 
 
 def _rows(path: Path, text: str) -> _Gathered:
@@ -370,8 +372,10 @@ def together(logs: tuple[Log, ...], later_us: tuple[int | None, ...]) -> Iterato
             starts.append(later)
         else:
             starts.append(round((log.begins_s - first_s) * 1e6) if log.absolute else 0)
-    rows = [
-        ((start + entry.at_us, place, entry) for entry in log.entries)
-        for place, (log, start) in enumerate(zip(logs, starts, strict=True))
-    ]
+    rows = [_laid(log, start, place) for place, (log, start) in enumerate(zip(logs, starts, strict=True))]
     yield from heapq.merge(*rows, key=lambda row: (row[0], row[1]))
+
+
+def _laid(log: Log, start_us: int, place: int) -> Iterator[tuple[int, int, Entry]]:
+    for entry in log.entries:
+        yield start_us + entry.at_us, place, entry

@@ -203,7 +203,7 @@ class _Run:
             heard = [(place, feed, feed.meaning.of_text(cell)) for place, feed, cell in index.of_row(entry.said)]
         else:
             rows = index.of_frame(entry.identifier, entry.extended)
-            if not rows and count:
+            if not rows and count and not (self.true is not None and self.true_index.of_frame(*_names(entry))):
                 key = (entry.extended, entry.identifier)
                 self.unknown[key] = self.unknown.get(key, 0) + 1
             heard = [(place, feed, feed.hear(entry.data)) for place, feed in rows]
@@ -288,6 +288,10 @@ class _Run:
         return replace(
             result, findings=found_in_logs(self.model, self.logs, self.feeds, result, self.doubts, full=full)
         )
+
+
+def _names(entry: Entry) -> tuple[int, bool]:
+    return entry.identifier, entry.extended
 
 
 def _order(row: tuple[int, int, Seen]) -> tuple[int, int]:

@@ -81,18 +81,29 @@ def _heard_line(told: Told) -> str:
         unknown += f" ({most}{', ...' if len(replayed.unknown) > MOST_UNKNOWN else ''})."
     else:
         unknown = ""
-    return f"Heard: {', '.join(map(plain, fed)) or 'nothing'}. All other inputs stay at rest.{unknown}"
+    seconds = ", ".join(f"{feed.input} ({feed.said})" for feed in told.feeds.witnesses)
+    said = f" Compared with: {seconds}." if seconds else ""
+    return f"Heard: {', '.join(fed) or 'nothing'}. All other inputs stay at rest.{said}{unknown}"
 
 
 def _moments(told: Told) -> Iterator[str]:
     """What changed when: inputs first, then what came of it."""
     replayed = told.replayed
     at: dict[int, list[str]] = {}
+    numbers = {item.name for item in told.model.inputs if not item.values}
+    quiet = {"head", *(("input", name) for name in numbers)}
+    moved = {
+        change.at_ms
+        for track in replayed.tracks
+        if not {track.kind, (track.kind, track.name)} & quiet
+        for change in track.changes
+    }
     for track in replayed.tracks:
         if track.kind == "head":
             continue
         for change in track.changes:
-            if change.at_ms > replayed.began_ms:
+            # A number is told where something comes of it: a speed rises in a hundred steps.
+            if change.at_ms > replayed.began_ms and change.at_ms in moved:
                 at.setdefault(change.at_ms, []).append(_change_said(told.model, track, change.value))
     for what, spans in (("is broken", replayed.broken), ("is not kept, blind", replayed.blind)):
         for span in spans:

@@ -7,11 +7,15 @@ standard has. Ends with 1 when a promise is broken on the log or an input disagr
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from cyclopts import Parameter
 
 from coachwright.cli.faces import caution_line, command_app, existing_build, print_json, progress
+
+if TYPE_CHECKING:
+    from coachwright.build.model import Model
+    from coachwright.control.replayed import Replayed
 
 app = command_app("replay", __doc__)
 
@@ -47,6 +51,7 @@ def run(
     if not log:
         for line in feeds_lines(model, feeds_beside(model, said, beside=path.parent)):
             print(line)
+        print(caution_line("replay"))
         return 0
     with progress("replay") as tell:
         tell("reading", 0, 0)
@@ -55,28 +60,20 @@ def run(
         feeds = feeds_beside(model, said, beside=log[0].parent, columns=columns)
         tell("stepping", 0, 0)
         told = Told(model, logs, replay(model, logs, feeds))
+    drawn = _drawn(model, told.replayed, out, title=log[0].name) if out is not None else ()
     if as_json:
         print_json(replayed_json(told))
     else:
-        for line in replayed_lines(told):
+        for line in (*replayed_lines(told), *map(str, drawn), caution_line("replay")):
             print(line)
-    if out is not None:
-        _draw(told.model, told.replayed, out, title=log[0].name, quiet=as_json)
-    if not as_json:
-        print(caution_line("replay"))
     return 1 if any(each.severity == "error" for each in told.replayed.findings) else 0
 
 
-def _draw(model: object, replayed: object, out: Path, *, title: str, quiet: bool) -> None:
-    from coachwright.build.model import Model
+def _drawn(model: Model, replayed: Replayed, out: Path, *, title: str) -> tuple[Path, ...]:
+    """Write the strips of time."""
     from coachwright.cli.write import write_files
-    from coachwright.control.replayed import Replayed
     from coachwright.draw.replayed import close_ups, replay_plates
     from coachwright.draw.sheet import plate_svg
 
-    assert isinstance(model, Model)
-    assert isinstance(replayed, Replayed)
     plates = (*replay_plates(model, replayed, title=title), *close_ups(model, replayed, title=title))
-    for written in write_files(out, {f"{plate.name}.svg": plate_svg(plate).encode() for plate in plates}):
-        if not quiet:
-            print(written)
+    return tuple(write_files(out, {f"{plate.name}.svg": plate_svg(plate).encode() for plate in plates}))

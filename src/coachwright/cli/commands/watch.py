@@ -53,6 +53,10 @@ def run(
     for_s = _seconds(time)
     if play is not None and interface != "virtual":
         raise CoachwrightError("A log is played onto the virtual bus only; nothing is sent on any other.")
+    if play is None and interface == "virtual" and for_s is None:
+        raise CoachwrightError(
+            "Nobody else speaks on the virtual bus of this program. Name a log with --play, or another bus with --bus."
+        )
     model = opened(path, serial=serial)
     log = read_log(play) if play is not None else None
     if log is not None and log.form == "lines":
