@@ -352,17 +352,6 @@ def test_speakers(case: Case) -> None:
     check_case(case)
 
 
-def test_a_promise_faster_than_it_can_be_known(case: Case) -> None:
-    """BLD-091: a warning, with the time it takes.
-
-    promises:
-      seen: {when: gear == R, then: tail dark, within: 100 ms}
-    #                                                  ^^^^^^ BLD-091 150 ms
-    """
-    check_case(case)
-    assert case.loaded.model is not None
-
-
 def test_a_time_no_timer_keeps(case: Case) -> None:
     """BLD-035: half a millisecond.
 

@@ -131,3 +131,14 @@ def test_notes_are_only_told_of_the_vehicle_asked_for(case: Case) -> None:
     """
     check_case(case)
     assert case.loaded.model is not None
+
+
+def test_what_is_fixed_goes_with_its_subject_only() -> None:
+    """Case: a fuse fixed for the siren that is left out is gone and told; one of another space's equal name stays."""
+    fixed = "fixed:\n  equipment.bar: {fuse: 5 A}\n  main-siren: {fuse: 30 A}"
+    equipment = f"{small.BASE['equipment']}\n  bar: {{part: fan, at: floor}}"
+    found = loaded("lamps.bar, equipment.main-siren", fixed=fixed, equipment=equipment)
+
+    assert found.model is not None, [spoken(each) for each in found.findings]
+    assert [each.subject for each in found.model.fixed] == ["equipment.bar"]
+    assert "fixed.main-siren" in {each.about for each in found.findings if each.code == "BLD-160"}

@@ -16,6 +16,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from coachwright.build.changed_text import ChangedText
+from coachwright.build.fixed import SPACES
 from coachwright.build.trouble import Trouble, listed
 from coachwright.kit.nodes import PathPieces, Plain
 
@@ -69,12 +70,20 @@ class _Looking:
                 if setting in self.gone["controls"] | self.gone["memory"]:
                     self.drops.append(("situations", name, setting))
         for name in _dict(self._section("fixed")):
-            owner = name.removeprefix("lamps.").removeprefix("equipment.").removeprefix("feeds.").split(".")[0]
-            if owner in self.gone["lamps"] | self.gone["equipment"] | self.gone["feeds"]:
+            if self._is_fixed_gone(name):
                 self.drops.append(("fixed", name))
+                self._note("fixed", name, "What it fixes isn't in this vehicle.")
         self._bays()
         self.text.drop(self.drops)
         return bool(self.drops)
+
+    def _is_fixed_gone(self, name: str) -> bool:
+        """Its subject is gone, and nothing else that is there goes by that name."""
+        space, _, rest = name.partition(".")
+        spaces = (space,) if space in SPACES and rest else SPACES
+        owner = (rest if spaces == (space,) else name).split(".")[0]
+        there = any(owner in _dict(self._section(each)) for each in spaces)
+        return not there and any(owner in self.gone[each] for each in spaces)
 
     def _section(self, name: str) -> Plain:
         return self.text.plain.get(name, "") if isinstance(self.text.plain, dict) else ""

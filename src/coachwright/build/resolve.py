@@ -96,7 +96,7 @@ def resolve(
     stops = stops_of(written, around, reading)
     values = {name: item.values for name, item in written.items("memory").items()}
     situations = situations_of(written, inputs, values, reading)
-    promises = promises_of(written, around, inputs, reading)
+    promises = promises_of(written, around, reading)
     feeds = feeds_of(written, body, equipment, parts, reading)
     joined = joined_equipment(written, body, equipment, inputs, reading)
     check_fed(written, body, equipment, parts, told)

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from coachwright.build.around import Around
 from coachwright.build.condition import Condition
 from coachwright.build.condition_scope import Place
-from coachwright.build.model import Input, Promise, Waiver
+from coachwright.build.model import Promise, Waiver
 from coachwright.build.quantity_text import print_time
 from coachwright.build.reading import Reading
 from coachwright.build.sections.promises import Promise as Written
@@ -23,19 +23,17 @@ _PLACES: Mapping[str, Place] = {
 }
 
 
-def promises_of(
-    written: WrittenBuild, around: Around, inputs: Mapping[str, Input], reading: Reading
-) -> tuple[Promise, ...]:
+def promises_of(written: WrittenBuild, around: Around, reading: Reading) -> tuple[Promise, ...]:
     """Every promise that can be understood."""
     found: list[Promise] = []
     for name, item in written.items("promises").items():
-        promise = _promise(name, item, around, inputs, reading)
+        promise = _promise(name, item, around, reading)
         if promise is not None:
             found.append(promise)
     return tuple(found)
 
 
-def _promise(name: str, item: Written, around: Around, inputs: Mapping[str, Input], reading: Reading) -> Promise | None:
+def _promise(name: str, item: Written, around: Around, reading: Reading) -> Promise | None:
     path = ("promises", name)
     before_n = len(reading.told)
     read: dict[str, Condition | None] = {}
@@ -55,7 +53,7 @@ def _promise(name: str, item: Written, around: Around, inputs: Mapping[str, Inpu
                     name="function-not-known",
                 )
             )
-    within_ms = _within_ms(item, path, inputs, reading)
+    within_ms = _within_ms(item, path, reading)
     errors = [each for each in reading.told[before_n:] if each.severity == "error"]
     if errors or any(condition is None for condition in read.values()):
         return None
@@ -74,8 +72,8 @@ def _promise(name: str, item: Written, around: Around, inputs: Mapping[str, Inpu
     )
 
 
-def _within_ms(item: Written, path: tuple[str, str], inputs: Mapping[str, Input], reading: Reading) -> int | None:
-    """The time in whole milliseconds; shorter than it takes to recognise what `when` reads is told."""
+def _within_ms(item: Written, path: tuple[str, str], reading: Reading) -> int | None:
+    """The time in whole milliseconds. Whether what `when` reads is known within it, control looks at."""
     if item.within is None or item.when is None:
         return None
     within_ms: int = round(1000 * item.within)
@@ -84,13 +82,6 @@ def _within_ms(item: Written, path: tuple[str, str], inputs: Mapping[str, Input]
         write = f"Write {max(1, within_ms)} ms."
         reading.told.append(Trouble((*path, "within"), "BLD-035", "time-not-usable", why, write))
         return max(1, within_ms)
-    words = item.when.replace("(", " ").replace(")", " ").split()
-    slow = [inputs[word] for word in words if word in inputs and inputs[word].recognition_ms > within_ms]
-    if slow:
-        slowest = max(slow, key=lambda each: each.recognition_ms)
-        why = f"It takes {slowest.recognition_ms} ms until {slowest.name} is recognised."
-        write = f"Write at least {slowest.recognition_ms} ms."
-        reading.told.append(Trouble((*path, "within"), "BLD-091", "within-too-short", why, write, severity="warning"))
     return within_ms
 
 
