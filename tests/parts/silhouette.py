@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from itertools import pairwise
 
 from coachwright.parts.schema import BodyPart, Outline
@@ -12,12 +12,12 @@ Point = tuple[float, float]
 Shape = list[Point]
 
 
-def shapes_in(body: BodyPart, view: str) -> list[Shape]:
-    """Closed shapes of the body seen in one view, halves put together. [m]"""
+def shapes_in(body: BodyPart, *views: str, layers: Collection[str] = ("body",)) -> list[Shape]:
+    """Closed shapes of these layers in the named views (a side and what both sides share), halves put together. [m]"""
     return [
         shape
         for each in body.outlines
-        if each.view == view and each.layer == "body" and each.closed
+        if each.view in views and each.layer in layers and each.closed
         for shape in whole(each)
     ]
 
@@ -34,7 +34,7 @@ def whole(outline: Outline) -> list[Shape]:
     return [points, image]
 
 
-def covered(shapes: Iterable[Shape], point: Point, *, slack_m: float) -> bool:
+def covered(shapes: Iterable[Shape], point: Point, *, slack_m: float = 0.0) -> bool:
     """Within one of the shapes, or no further than `slack_m` from its edge."""
     return any(_contains(shape, point) or edge_m(shape, point) <= slack_m for shape in shapes)
 

@@ -1,8 +1,6 @@
 """Does a body hold together, and does the drawing of the pickup agree with its places?"""
 
 import math
-from collections.abc import Iterable
-from itertools import pairwise
 
 import pytest
 
@@ -11,12 +9,12 @@ from coachwright.kit.geom import direction
 from coachwright.parts.body_checks import values_of
 from coachwright.parts.checks import part_problems
 from coachwright.parts.read import read_part
-from coachwright.parts.schema import BodyPart, Outline, Place
+from coachwright.parts.schema import BodyPart, Place
 from coachwright.parts.store import load_catalogue
+from tests.parts.silhouette import Point, covered, edge_m, shapes_in
 
 PICKUP = load_catalogue().get("crew-cab-pickup-with-cap")
 assert isinstance(PICKUP, BodyPart)
-Point = tuple[float, float]
 
 INSIDE = (
     "between-front-seats",
@@ -88,59 +86,13 @@ outlines:
 """
 
 
-def silhouette(view: str, *layers: str) -> list[list[Point]]:
-    """Closed shapes of these layers seen in one view, halves put together."""
-    shapes = []
-    for each in PICKUP.outlines:
-        if each.view == view and each.layer in layers and each.closed:
-            shapes.extend(whole(each))
-    return shapes
-
-
-def whole(outline: Outline) -> list[list[Point]]:
-    """What is drawn for one outline: the shape, or both halves as the outline says."""
-    points = list(outline.points)
-    if not outline.half:
-        return [points]
-    across = 1 if outline.view == "top" else 0
-    image = [(p[0], -p[1]) if across else (-p[0], p[1]) for p in points]
-    if points[0][across] == points[-1][across] == 0:
-        return [points + image[::-1]]
-    return [points, image]
-
-
-def contains(shape: list[Point], point: Point) -> bool:
-    """Ray casting."""
-    odd = False
-    for (x1, y1), (x2, y2) in pairwise([*shape, shape[0]]):
-        if (y1 > point[1]) != (y2 > point[1]) and point[0] < (x2 - x1) * (point[1] - y1) / (y2 - y1) + x1:
-            odd = not odd
-    return odd
-
-
-def edge_distance(shape: list[Point], point: Point) -> float:
-    """To the nearest edge."""
-    best = math.inf
-    for (x1, y1), (x2, y2) in pairwise([*shape, shape[0]]):
-        length2 = (x2 - x1) ** 2 + (y2 - y1) ** 2
-        along = 0.0 if not length2 else ((point[0] - x1) * (x2 - x1) + (point[1] - y1) * (y2 - y1)) / length2
-        along = min(1.0, max(0.0, along))
-        best = min(best, math.hypot(point[0] - x1 - along * (x2 - x1), point[1] - y1 - along * (y2 - y1)))
-    return best
-
-
 def seen_at(x: float, y: float, z: float) -> dict[str, Point]:
     """Where a point of the vehicle appears in each view."""
     return {"side": (x, z), "top": (x, y), "front": (y, z), "rear": (y, z)}
 
 
-def covered(shapes: Iterable[list[Point]], point: Point, slack_m: float = 0.0) -> bool:
-    """Within a silhouette, or no further than `slack_m` from it."""
-    return any(contains(shape, point) or edge_distance(shape, point) <= slack_m for shape in shapes)
-
-
-VIEWS = {view: silhouette(view, "body") for view in ("side", "top", "front", "rear")}
-SOLID = {view: silhouette(view, "body", "wheel") for view in VIEWS}
+VIEWS = {view: shapes_in(PICKUP, view) for view in ("side", "top", "front", "rear")}
+SOLID = {view: shapes_in(PICKUP, view, layers=("body", "wheel")) for view in VIEWS}
 OUTSIDE = [
     name
     for name, each in PICKUP.places.items()
@@ -171,7 +123,7 @@ def test_every_place_is_on_or_in_the_drawn_vehicle(name: str) -> None:
     seen = seen_at(place.x, place.y, place.z)
 
     for view in ("side", "top", far_view(place)):
-        assert covered(SOLID[view], seen[view], 0.06), f"{name} is off the body in the {view} view"
+        assert covered(SOLID[view], seen[view], slack_m=0.06), f"{name} is off the body in the {view} view"
 
 
 @pytest.mark.parametrize("name", OUTSIDE)
@@ -180,10 +132,7 @@ def test_places_outside_are_at_the_skin(name: str) -> None:
     place = PICKUP.places[name]
     seen = seen_at(place.x, place.y, place.z)
 
-    assert (
-        min(edge_distance(shape, seen[view]) for view in ("side", "top", far_view(place)) for shape in VIEWS[view])
-        < 0.12
-    )
+    assert min(edge_m(shape, seen[view]) for view in ("side", "top", far_view(place)) for shape in VIEWS[view]) < 0.12
 
 
 @pytest.mark.parametrize("name", [name for name in OUTSIDE if name not in ("cap-hatch-underside", "roof-front")])

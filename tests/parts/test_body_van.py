@@ -1,8 +1,6 @@
 """Does the van hold together: its drawing, its places, its ways, the heights the road law gives its lamps?"""
 
 import math
-from collections.abc import Iterable
-from itertools import pairwise
 
 import pytest
 
@@ -11,11 +9,11 @@ from coachwright.kit.geom import direction
 from coachwright.parts.body_checks import values_of
 from coachwright.parts.body_ways import node_of_place, nodes, reached_from, segments, spot_m
 from coachwright.parts.checks import part_problems
-from coachwright.parts.schema import BodyPart, ColourOutput, Outline
+from coachwright.parts.schema import BodyPart, ColourOutput
 from coachwright.parts.store import load_catalogue
+from tests.parts.silhouette import Point, Shape, covered, edge_m, shapes_in
 
 INCH_M = 0.0254
-Point = tuple[float, float]
 
 
 def body(name: str) -> BodyPart:
@@ -48,50 +46,9 @@ VIEWS_OF = {
 }
 
 
-def shapes(view: str, *layers: str) -> list[list[Point]]:
+def shapes(view: str, *layers: str) -> list[Shape]:
     """Closed shapes of these layers in one view, halves put together."""
-    found = []
-    for each in VAN.outlines:
-        if each.view in VIEWS_OF[view] and each.layer in layers and each.closed:
-            found.extend(whole(each))
-    return found
-
-
-def whole(outline: Outline) -> list[list[Point]]:
-    """What is drawn for one outline."""
-    points = list(outline.points)
-    if not outline.half:
-        return [points]
-    across = 1 if outline.view == "top" else 0
-    image = [(p[0], -p[1]) if across else (-p[0], p[1]) for p in points]
-    if points[0][across] == points[-1][across] == 0:
-        return [points + image[::-1]]
-    return [points, image]
-
-
-def contains(shape: list[Point], point: Point) -> bool:
-    """Ray casting."""
-    odd = False
-    for (x1, y1), (x2, y2) in pairwise([*shape, shape[0]]):
-        if (y1 > point[1]) != (y2 > point[1]) and point[0] < (x2 - x1) * (point[1] - y1) / (y2 - y1) + x1:
-            odd = not odd
-    return odd
-
-
-def edge_distance(shape: list[Point], point: Point) -> float:
-    """To the nearest edge."""
-    best = math.inf
-    for (x1, y1), (x2, y2) in pairwise([*shape, shape[0]]):
-        length2 = (x2 - x1) ** 2 + (y2 - y1) ** 2
-        along = 0.0 if not length2 else ((point[0] - x1) * (x2 - x1) + (point[1] - y1) * (y2 - y1)) / length2
-        along = min(1.0, max(0.0, along))
-        best = min(best, math.hypot(point[0] - x1 - along * (x2 - x1), point[1] - y1 - along * (y2 - y1)))
-    return best
-
-
-def covered(drawn: Iterable[list[Point]], point: Point, slack_m: float = 0.0) -> bool:
-    """Within a silhouette, or no further than `slack_m` from it."""
-    return any(contains(shape, point) or edge_distance(shape, point) <= slack_m for shape in drawn)
+    return shapes_in(VAN, *VIEWS_OF[view], layers=layers)
 
 
 def seen_at(x: float, y: float, z: float) -> dict[str, Point]:
@@ -120,7 +77,7 @@ def test_every_place_is_on_or_in_the_drawn_van(name: str) -> None:
     seen = seen_at(place.x, place.y, place.z)
     end = "front" if math.cos(place.facing) > 0 else "rear"
 
-    assert [view for view in ("left", "right", "top", end) if not covered(SOLID[view], seen[view], 0.06)] == []
+    assert [view for view in ("left", "right", "top", end) if not covered(SOLID[view], seen[view], slack_m=0.06)] == []
 
 
 @pytest.mark.parametrize("name", OUTSIDE)
@@ -131,7 +88,7 @@ def test_places_outside_are_at_the_skin_and_look_out(name: str) -> None:
     ahead = direction(bearing_rad=place.facing, elevation_rad=place.rise)
     out = seen_at(*(here + 2 * there for here, there in zip((place.x, place.y, place.z), ahead, strict=True)))
 
-    assert min(edge_distance(shape, seen[view]) for view in VIEWS_OF for shape in SOLID[view]) < 0.12
+    assert min(edge_m(shape, seen[view]) for view in VIEWS_OF for shape in SOLID[view]) < 0.12
     assert any(not covered(SOLID[view], out[view]) for view in ("left", "top"))
 
 
