@@ -60,6 +60,7 @@ def _facts(teller: Teller) -> Facts:
         Entry((name,), "Dimming", "vehicle", "", (Line("", (sentence,)),))
         for name, sentence in limit_entries(teller, titles)
     ]
+    dims.sort(key=lambda entry: entry.lines[0].sentences[0].text)
     if dims:
         lines = tuple(line for entry in dims for line in entry.lines)
         entries.append(Entry(tuple(name for entry in dims for name in entry.names), "Dimming", "vehicle", "", lines))

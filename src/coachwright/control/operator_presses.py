@@ -234,11 +234,18 @@ def _ends(teller: Teller, press: _Press, function: Function, claim: Claim) -> It
             clause = teller.wording.clause(move.on)
             said.append(clause if move.condition is None else f"{clause} and {teller.wording.clause(move.condition)}")
             claims.append(over)
-    if said:
+    if not said:
+        return
+    pressed = [
+        Claim(each.start, (Expect("acts", function.name),), each.memory, (*each.acts, *_done(teller, press.event)))
+        for each in claims
+    ]
+    ends = f"ends when {', or when '.join(teller.wording.in_order(set(said)))}"
+    if all(teller.true(each) for each in pressed):
         again = "press again" if press.event.kind == "pressed" else "do it again"
-        yield from teller.sentence(
-            f"ends when {', or when '.join(teller.wording.in_order(set(said)))}; then {again}.", claims
-        )
+        yield from teller.sentence(f"{ends}; then {again}.", [*claims, *pressed])
+    else:
+        yield from teller.sentence(f"{ends}.", claims)
 
 
 def _stops(teller: Teller, press: _Press, function: Function, claim: Claim) -> Iterator[Sentence]:

@@ -67,8 +67,9 @@ class Settings:
         return choice.literals[choice.rest]
 
     def owns(self, function: str, head: str) -> int:
-        """Literal: this function has this head."""
-        return next((literal for name, literal in self.heads[head].owns if name == function), FALSE)
+        """Literal: this function has this head; false of a head that nobody can want."""
+        contested = self.heads.get(head)
+        return next((literal for name, literal in contested.owns if name == function), FALSE) if contested else FALSE
 
     def can_be(self, *wanted: int) -> bool:
         """Can all of these hold at once, in some moment?"""
