@@ -57,12 +57,12 @@ from coachwright.control.export.terms import (
 from coachwright.control.export.turning import TurnRule
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Step:
     """One step, written out. facts : by kind of thing, what its variables mean.
 
-    timers : of each timed condition, the variable of what it has left. held_off : per function that can wait, the
-    variable that says it does. active : per function, the variable that says it acts.
+    draft, acts : what it was made from. doings : variables that say what was done in a moment. next : per memory,
+    the variable that says where a round takes it.
     """
 
     model: Model
@@ -71,6 +71,8 @@ class Step:
     facts: dict[str, Any]
     draft: Draft
     acts: Acts
+    doings: tuple[Ref, ...]
+    next: dict[str, Ref]
 
 
 def step_of(model: Model) -> Step:
@@ -167,7 +169,9 @@ class _Making:
             ],
             **shown.facts,
         }
-        return Step(self.model, self.machine, program, facts, draft, self.acts)
+        done = (ref for each in self.inputs for ref, _ in each.done)
+        doings = (*done, *settling.asked.values())
+        return Step(self.model, self.machine, program, facts, draft, self.acts, doings, settling.next)
 
     def _find_tasks(self) -> None:
         """Every condition is looked at once, so that all words and timers are known before the first is worked out."""

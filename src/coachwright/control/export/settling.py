@@ -66,9 +66,10 @@ def _timer_statements(task: Task) -> Block:
 
 
 class Settling:
-    """The rounds of one machine.
+    """The rounds of one machine. Per memory:
 
-    asked : per memory, an event of a control made a move act. restless : per memory, its moves never came to rest.
+    next : where the round takes it. asked : an event of a control made a move act there. restless : its moves never
+    came to rest.
     """
 
     def __init__(self, draft: Draft, tasks: Sequence[Task], quiet: Ref) -> None:
@@ -82,7 +83,7 @@ class Settling:
             each.name: draft.output("restless", each.name, kind="bool", says=f"moves of {each.name} go round for ever")
             for each in memories
         }
-        self._next = {each.name: draft.own("next", each.name) for each in memories}
+        self.next = {each.name: draft.own("next", each.name) for each in memories}
         self._before = {each.name: draft.own("before", each.name) for each in memories}
         self._varied = {each.name: draft.flag("varied", each.name) for each in memories}
         self._saved = {
@@ -125,7 +126,7 @@ class Settling:
     # ------------------------------------------------------------------------------------------------------ moves
     def _moves(self, memory: Memory) -> Block:
         """Where a memory goes: of the moves that hold, the first acts."""
-        now, following = self.draft.reads[memory.name], self._next[memory.name]
+        now, following = self.draft.reads[memory.name], self.next[memory.name]
         branches = []
         for move in memory.moves:
             acts = self._acts(move)
@@ -177,10 +178,10 @@ class Settling:
 
     def _go_on(self, turning: Ref, fresh: Ref, which: Ref, events: Sequence[Ref]) -> Block:
         memories, reads = self.draft.model.memories, self.draft.reads
-        stands = all_of(compare(self._next[each.name], "==", reads[each.name]) for each in memories)
+        stands = all_of(compare(self.next[each.name], "==", reads[each.name]) for each in memories)
         back = self.draft.flag("back", says="memory was there before in this moment")
         at = self.draft.own("look_at")
-        here = all_of(compare(Item(row, at), "==", code) for row, code in self._codes(self._next))
+        here = all_of(compare(Item(row, at), "==", code) for row, code in self._codes(self.next))
         look = (
             put(back, compare(self._passed_n, ">=", self._rows_n)),
             put(at, 0),
@@ -189,9 +190,9 @@ class Settling:
                 (*when(here, put(back, True)), put(at, Reckon("+", at, Const(1)))),
             ),
         )
-        note: list[Stmt] = [Put(row, self._passed_n, code) for row, code in self._codes(self._next)]
+        note: list[Stmt] = [Put(row, self._passed_n, code) for row, code in self._codes(self.next)]
         for each in memories:
-            varied, following, before = self._varied[each.name], self._next[each.name], self._before[each.name]
+            varied, following, before = self._varied[each.name], self.next[each.name], self._before[each.name]
             note += when(opposite(compare(following, "==", before)), put(varied, True))
             note.append(put(reads[each.name], following))
         note.append(put(self._passed_n, Reckon("+", self._passed_n, Const(1))))

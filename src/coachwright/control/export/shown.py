@@ -13,6 +13,7 @@ from coachwright.control.compiled import Machine
 from coachwright.control.export.acting import Actor, Acts
 from coachwright.control.export.contests import WHOLE, Bid, Scales, Won, burning, contest, share_number
 from coachwright.control.export.draft import Draft
+from coachwright.control.export.plain import remark
 from coachwright.control.export.sources import Wired
 from coachwright.control.export.terms import (
     Block,
@@ -41,7 +42,7 @@ class Shown:
         self.acts = acts
         self.inputs = inputs
         self.facts: dict[str, list[Fact]] = {
-            name: [] for name in ("shows", "heads", "sirens", "runs", "interrupts", "messages", "tell-tales")
+            name: [] for name in ("limits", "shows", "heads", "sirens", "runs", "interrupts", "messages", "tell-tales")
         }
         self._numbers: dict[Hashable, int] = {}
         self._scales: Scales = {}
@@ -71,6 +72,9 @@ class Shown:
         for limit, compiled in zip(model.limits, limits, strict=True):
             ref = self.draft.output("limit", limit.name, kind="bool", says=self.draft.said(limit.when))
             found.append(put(ref, self.draft.expr(limit.when)))
+            self.facts["limits"].append(
+                {"name": limit.name, "at": ref.name, "scale-to": share_number(limit.scale_to_share)}
+            )
             scaling.append((compiled.scale_to_share, compiled.functions, ref))
         for place, actor in enumerate(self.acts.actors):
             own = sorted({(share, ref.name) for share, bits, ref in scaling if bits >> place & 1})
@@ -145,7 +149,7 @@ class Shown:
         group = f"g{self._groups_n}"
         shared = f"{ids[0]} and {len(ids) - 1} more" if len(ids) > 1 else ids[0]
         won = contest(self.draft, group, bids, may_add=together)
-        found: list[Stmt] = [Note(shared), *won.statements]
+        found: list[Stmt] = [Note(remark(f"head {shared}")), *won.statements]
         owners, says = self._owners(won, group, shared)
         found += says
         undecided = self._held(won.undecided, group, "undecided")
@@ -193,7 +197,7 @@ class Shown:
     def _siren(self, siren: str) -> Block:
         claims = dict(self.machine.heads.sirens)[siren]
         tones: list[str] = []
-        found: list[Stmt] = [Note(siren)]
+        found: list[Stmt] = [Note(remark(f"siren {siren}"))]
 
         def number(tone: str) -> int:
             if tone not in tones:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from coachwright.build.model import Input
 from coachwright.control.export.draft import Draft
+from coachwright.control.export.plain import remark
 from coachwright.control.export.terms import (
     Block,
     Expr,
@@ -211,7 +212,7 @@ def _look(each: Wired, watch: Clock) -> Block:
     blind, was_blind = _blind(each, watch)
     not_waiting = () if each.wait_ms is None else (put(each.wait_ms, NOT_WAITING),)
     return (
-        Note(each.item.name),
+        Note(remark(f"source {each.item.name}")),
         If(
             (
                 (blind, (*_frozen(each, watch), *not_waiting)),
