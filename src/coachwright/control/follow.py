@@ -93,6 +93,8 @@ class Follower:
             name = self.feeds[place].input
             self.heard_at[place] = self.at_ms
             self._awaited.discard(place)
+            if self.feeds[place].timeout_ms:
+                self._due_ms = min(self._due_ms, self.at_ms + self.feeds[place].timeout_ms)
             since_ms = self._silent.pop(place, None)
             if since_ms is not None:
                 self.silences.append(Silence(name, since_ms, self.at_ms))
