@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
+from itertools import product
 
 from coachwright.build.condition import And, Condition, Constant, First, Held, Not
 from coachwright.build.model import Model, Promise
@@ -28,6 +29,7 @@ from coachwright.control.machine import (
     changed_inputs,
     ends_next_ms,
     instants,
+    memory_of,
     outputs_of,
     power_up,
     start_inputs,
@@ -51,11 +53,18 @@ Settings = tuple[tuple[str, Value], ...]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One moment of a row. boot : a power-up. reads : what every input reads. timed : which times have passed."""
+    """One moment of a row.
+
+    Parameters
+    ----------
+    boot : a power-up. reads : what every input reads. timed : which times have passed.
+    memory : where every memory stands in the end.
+    """
 
     boot: bool
     reads: Settings
     timed: tuple[tuple[Timed, bool], ...]
+    memory: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +148,11 @@ def row_of(unrolled: Unrolled, frames: Sequence[Frame], solution: Solution) -> t
             for each, literal in moment.timed.items()
             if literal in frame.values
         ]
-        row.append(Row(solution.holds(frame.boot)[0], tuple(reads), tuple(timed)))
+        memory = tuple(
+            (choice.name, str(choice.values[solution.holds(*frame.memory[choice.name]).index(True)]))
+            for choice in moment.memories.values()
+        )
+        row.append(Row(solution.holds(frame.boot)[0], tuple(reads), tuple(timed), memory))
     return tuple(row)
 
 
@@ -151,11 +164,13 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequen
     silent = {fault.input for fault in faults}
     row = [replace(each, reads=tuple(one for one in each.reads if one[0] not in silent)) for each in row]
     away = tuple((name, value) for name, value in row[0].reads if _place(said, name, value) != said.inputs[name].rest)
-    for start in ((), away) if away else ((),):
-        for together in (False, True):
-            acts = _played(Run(watched, start, faults), said, row, together=together)
-            if acts is not None:
-                return _shortened(watched, said, start, acts, faults)
+    ways = [row]  # with memory as in the row; and not, where the machine gets there otherwise
+    if any(each.memory for each in row):
+        ways.append([replace(each, memory=()) for each in row])
+    for start, way, together in product(((), away) if away else ((),), ways, (False, True)):
+        acts = _played(Run(watched, start, faults), said, way, together=together)
+        if acts is not None:
+            return _shortened(watched, said, start, acts, faults)
     return None
 
 
@@ -244,12 +259,15 @@ def _wait_for(run: Run, moment: Row, acts: list[Act], said: Moment) -> None:
 def _times_fit(run: Run, moment: Row, said: Moment) -> bool:
     """Would the times of the moment have passed, were its inputs set now?"""
     wanted = {timed: true for timed, true in moment.timed if not isinstance(timed, First)}
-    if not wanted:
+    if not wanted and not moment.memory:
         return True
     trial = run.copy()
     left = _not_yet(trial, moment, said)
     if left:
         trial.act(set_to(said, left))
+    memory = memory_of(trial.machine, trial.state)
+    if any(memory[name] != value for name, value in moment.memory):
+        return False
     known = trial.times()
     return all(known.get(timed, true) == true for timed, true in wanted.items())
 

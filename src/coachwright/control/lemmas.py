@@ -1,8 +1,8 @@
 """What is always true of memories, though no single moment shows it: found by trying, kept only where it is proved.
 
-Candidates are of the shape "while this memory stands there, that holds". Those that a power-up or a step can break are
-dropped until none can be broken; what is left holds in every moment of every story, because it holds at power-up and
-every step keeps it.
+Candidates are of the shape "that holds", or "while this memory stands there, that holds". Those that a power-up or a step
+can break are dropped until none can be broken; what is left holds in every moment of every story, because it holds at
+power-up and every step keeps it.
 
 References
 ----------
@@ -35,6 +35,7 @@ def candidates(moment: Moment, promised: Promised) -> tuple[int, ...]:
     said += [acting.wanting for acting in moment.functions.values()]
     consequences = list(dict.fromkeys(abs(each) for each in (*said, *standing) if each not in (TRUE, FALSE)))
     found = {-promised.broken: None}
+    found |= dict.fromkeys(literal for each in consequences for literal in (each, -each))
     for premise in standing:
         for each in consequences:
             for literal in (each, -each):

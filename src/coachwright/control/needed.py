@@ -14,6 +14,7 @@ from coachwright.build.model import Function, Memory, Model, Move, Promise, Show
 from coachwright.control.choices import every_node
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
+from coachwright.control.heads import statement_of
 
 
 def needed_for(model: Model, promise: Promise) -> Model:
@@ -47,7 +48,7 @@ def needed_for(model: Model, promise: Promise) -> Model:
     return replace(
         model,
         digest="",
-        heads=tuple(head for head in model.heads if head.id in said_heads),
+        heads=tuple(head for head in model.heads if head.id in said_heads | _heads_shown(functions)),
         equipment=tuple(each for each in model.equipment if each.name in _done_by(functions, said)),
         inputs=inputs,
         words=_words(model, [*conditions, *_moves(memories), *(condition for condition, _ in model.cannot_be)]),
@@ -88,8 +89,17 @@ def _on_these(function: Function, heads: set[str]) -> Function:
 
 
 def _with_heads(shows: Iterable[Show], heads: set[str]) -> tuple[Show, ...]:
-    there = (replace(show, heads=tuple(each for each in show.heads if each in heads)) for show in shows)
-    return tuple(show for show in there if show.heads)
+    """Shows as far as these heads go. One that runs over a row says something else over a shorter row, so it stays."""
+    found = []
+    for show in shows:
+        there = replace(show, heads=tuple(each for each in show.heads if each in heads))
+        if there.heads:
+            found.append(there if statement_of(there) == statement_of(show) else show)
+    return tuple(found)
+
+
+def _heads_shown(functions: Iterable[Function]) -> set[str]:
+    return {head for function in functions for show in _shows(function) for head in show.heads}
 
 
 def _done_by(functions: Iterable[Function], said: Iterable[Condition]) -> set[str]:

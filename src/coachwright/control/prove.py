@@ -40,7 +40,7 @@ SHALLOW, DEEP = 3, 8
 """Moments after power-up that are looked at before and after looking for a proof."""
 MOST_ROWS = 24
 """Rows of moments that break a promise on paper and are tried on the machine."""
-MOST_STEPS_BACK = 3
+MOST_STEPS_BACK = 4
 """Moments in a row that a proof may assume."""
 
 
