@@ -126,7 +126,7 @@ class Finder:
         literal = self.asked[first].literal
 
         def shows(place: Place) -> bool:
-            return self.moments.circuit.evaluate([literal], self._values(place))[0]
+            return self.moments.circuit.evaluate([literal], self.values(place))[0]
 
         walked = self.walker.arrive(self.start, self._last, shows)
         if walked is None:
@@ -142,7 +142,7 @@ class Finder:
         literals += [bit if name in place.held_off else -bit for name, bit in moment.held_off_bits.items()]
         if place.calm:
             return [*literals, self.moments.calm]
-        solved = self._values(place)
+        solved = self.values(place)
         stir = [each for each in moment.stir if abs(each) != TRUE]
         true = self.moments.circuit.evaluate(stir, solved)
         return [*literals, *(each if now else -each for each, now in zip(stir, true, strict=True))]
@@ -188,7 +188,7 @@ class Finder:
         """Per setting, the bits of what is seen there."""
         variables: dict[int, int] = {}
         for number, place in enumerate(places):
-            for variable, true in self._values(place).items():
+            for variable, true in self.values(place).items():
                 if true:
                     variables[variable] = variables.get(variable, 0) | 1 << number
         columns = side_by_side(self.moments.circuit, [each.literal for each in self.asked], variables, len(places))
@@ -196,7 +196,8 @@ class Finder:
             sum(1 << row for row, column in enumerate(columns) if column >> number & 1) for number in range(len(places))
         ]
 
-    def _values(self, place: Place) -> dict[int, bool]:
+    def values(self, place: Place) -> dict[int, bool]:
+        """Values of the circuit's variables at a setting."""
         moment = self.moments.moment
         read = {name: moment.inputs[name].values[at] for name, at in place.reads}
         times: dict[Timed, bool] = dict(zip(self.moments.machine.timed, place.timed, strict=True))
