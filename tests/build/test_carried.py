@@ -11,7 +11,7 @@ from coachwright.build.model import Model
 from coachwright.build.places import body_place
 from coachwright.build.resolve_marking import faces_of
 from coachwright.parts.schema import BodyPart
-from coachwright.parts.store import Catalogue
+from coachwright.parts.store import Catalogue, load_catalogue
 from tests.build import small
 from tests.build.conftest import Case, check_case, spoken
 
@@ -339,6 +339,15 @@ def test_what_of_a_body_can_be_marked(catalogue: Catalogue) -> None:
 
     assert {"hatch", "hatch-inside", "tail", "roof", "roof-rear", "bumper"} <= faces_of(body)
     assert "" not in faces_of(body)
+
+
+def test_what_one_place_alone_begins_with_is_no_face() -> None:
+    """Case: a film goes on no "steering" just because there is a steering-wheel."""
+    body = load_catalogue().get("crew-cab-pickup-with-cap")
+    assert isinstance(body, BodyPart)
+
+    assert {"steering-wheel", "stop-high", "bumper"} <= faces_of(body)
+    assert {"steering", "stop"}.isdisjoint(faces_of(body))
 
 
 def test_a_trailer(catalogue: Catalogue) -> None:

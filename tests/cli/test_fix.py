@@ -70,6 +70,18 @@ def test_at_a_terminal_it_asks(
     assert "short-red-white" in capsys.readouterr().out
 
 
+def test_json_at_a_terminal_is_json_and_asks_nothing(
+    build: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Case: whoever reads JSON can't be asked; what would be asked for is held back, and nothing else is printed."""
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    assert main(["fix", "BLD-011", str(build), "--write", "--json"]) == 1
+
+    told = json.loads(capsys.readouterr().out)
+    assert (told["written"], len(told["held-back"])) == (False, 1)
+    assert build.read_text() == BUILD
+
+
 def test_the_last_mend_is_taken_back(build: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Law: fix, then undo, and every byte is as it was; a second undo says that there is none."""
     main(["fix", "BLD-019", str(build), "--write"])

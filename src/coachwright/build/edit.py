@@ -188,7 +188,7 @@ def _edited_once(text: str, plain: Plain, edit: BuildEdit, file: str) -> tuple[s
         if isinstance(edit, SetValue):
             splices = set_value(text, place, edit.value)
         elif isinstance(edit, RenameEntry):
-            splices = rename_entry(text, place, edit.name)
+            splices = rename_entry(place, edit.name)
         else:
             splices = delete_entry(text, root, pieces_of(edit.path))
     new = applied(text, splices)

@@ -54,7 +54,7 @@ def set_value(text: str, place: Entry, value: Plain) -> list[Splice]:
     return _replace(text, place, written(value, in_flow=place.in_flow))
 
 
-def rename_entry(text: str, place: Entry, name: str) -> list[Splice]:
+def rename_entry(place: Entry, name: str) -> list[Splice]:
     """Another name before the colon; the quotes that were put around the old one stay where they can."""
     key = place.key
     if not isinstance(key, yaml.ScalarNode):

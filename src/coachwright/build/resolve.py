@@ -70,7 +70,7 @@ def resolve(
     equipment, parts = equipment_of(written, body, catalogue, told)
     inputs = {item.name: item for item in vehicle.inputs}
     reading = _reading(written, vehicle, told)
-    vehicle = _Vehicle(body, vehicle.heads, vehicle.outputs, _with_tell_tales(written, vehicle.inputs, reading))
+    vehicle = _Vehicle(body, vehicle.heads, vehicle.outputs, _with_tell_tales(vehicle.inputs, reading))
     words = words_of(written, reading)
     memories = memories_of(written, reading)
     around = Around(
@@ -118,7 +118,7 @@ def resolve(
     used = _parts(written, body, catalogue, named)
     model = Model(
         file=document.file,
-        digest=_digest(document, used, catalogue),
+        digest=_digest(document, used),
         version=written.one["coachwright"],
         job=_job(written),
         count=written.one.get("count", 1),
@@ -234,7 +234,7 @@ def _reading(written: WrittenBuild, vehicle: _Vehicle, told: list[Trouble]) -> R
     )
 
 
-def _with_tell_tales(written: WrittenBuild, inputs: tuple[Input, ...], reading: Reading) -> tuple[Input, ...]:
+def _with_tell_tales(inputs: tuple[Input, ...], reading: Reading) -> tuple[Input, ...]:
     found: list[Input] = []
     for item in inputs:
         if item.is_control and item.tell_tale not in ("", "follows", "picture"):
@@ -265,7 +265,7 @@ def _parts(
     return tuple(sorted(used.items()))
 
 
-def _digest(document: Document, parts: tuple[tuple[str, AnyPart], ...], catalogue: Catalogue) -> str:
+def _digest(document: Document, parts: tuple[tuple[str, AnyPart], ...]) -> str:
     """Of what is written, without its comments and spaces, and of every part that is used."""
     hashed = blake2b(digest_size=16)
     hashed.update(json.dumps(document.plain).encode())

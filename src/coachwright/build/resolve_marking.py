@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection
 from typing import Literal
 
@@ -47,8 +48,8 @@ def faces_of(body: BodyPart) -> frozenset[str]:
     """
     panels = {f"{panel}-{face}" for panel in body.panels for face in _INNER_FACES}
     names = {*body.surfaces, *body.panels, *body.places}
-    begun = {name.rpartition("-")[0] for name in names} | {name.partition("-")[0] for name in names}
-    return frozenset({*names, *panels, *begun} - {""})
+    begun = Counter(start for name in names for start in {name.rpartition("-")[0], name.partition("-")[0]} - {"", name})
+    return frozenset({*names, *panels, *(start for start, names_n in begun.items() if names_n > 1)})
 
 
 def _check_faces(item: Written, known: Collection[str], path: PathPieces, told: list[Trouble]) -> None:

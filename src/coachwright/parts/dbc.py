@@ -11,9 +11,7 @@ coachwright.control.vehicle_data : says which of these signals feeds which input
 from __future__ import annotations
 
 import math
-import os
 import re
-import stat
 import struct
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -22,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from coachwright.kit.errors import DoorRefused
 from coachwright.kit.near import nearest
+from coachwright.kit.text_file import bytes_of
 
 if TYPE_CHECKING:
     from cantools.database.can import Message as ReadMessage
@@ -146,15 +145,9 @@ def read_messages(path: Path) -> MessageFile:
 
 def _content(path: Path) -> bytes:
     try:
-        with os.fdopen(os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)), "rb") as stream:
-            if not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
-                raise DoorRefused(f"{path} is no ordinary file.")
-            content = stream.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise DoorRefused(f"{path} can't be read: {error.strerror or error}.") from None
-    if len(content) > MOST_BYTES:
-        raise DoorRefused(f"{path} is longer than {MOST_BYTES:,} bytes. Cut it down to the messages that are used.")
-    return content
+        return bytes_of(path, most_bytes=MOST_BYTES, if_longer="Cut it down to the messages that are used.")
+    except FileNotFoundError as error:
+        raise DoorRefused(f"{path} can't be read: {error.strerror}.") from None
 
 
 def _decoded(content: bytes) -> str:

@@ -53,7 +53,7 @@ def run(
     from coachwright.build.mend import mended, write_mended
 
     look = _look(path, code.upper())
-    kinds: list[FixKind] = ["safe", "ask"] if yes or not write or _may_ask() else ["safe"]
+    kinds: list[FixKind] = ["safe", "ask"] if yes or not write or (_may_ask() and not as_json) else ["safe"]
     result = mended(text, look, code=code.upper(), at=at, kinds=kinds, file=str(path))
     if not (result.steps or result.held_back or result.without):
         raise CoachwrightError(_none_found(path, text, code.upper(), at))
