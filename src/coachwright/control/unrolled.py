@@ -37,6 +37,7 @@ class Frame:
     memory : per memory, one literal per value. was : per `becomes` of a memory, whether its condition held.
     inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
     boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
+    moved : per slide and pick-one, true when a hand moved it (a reading can change without).
     """
 
     number: int
@@ -49,6 +50,7 @@ class Frame:
     armed: int
     boot: int
     changed: Mapping[str, int] = field(default_factory=dict)
+    moved: Mapping[str, int] = field(default_factory=dict)
     rules: list[int] = field(default_factory=list)
 
 
@@ -159,6 +161,7 @@ class Unrolled:
         number = self._count()
         frame = Frame(number, self._inputs(number), {}, {}, {}, {}, FALSE, FALSE, boot)
         frame.changed = self._changes(before, frame)
+        frame.moved = self._moves(frame)
         settled = self._rounds(before, frame)
         self._hold_offs(before, frame)
         self._at_boot(frame)
@@ -224,6 +227,23 @@ class Unrolled:
             ]
             same = [self.circuit.same(before.values[var], frame.values[var]) for var in bits]
             found[name] = -self.circuit.all_of(same)
+        return found
+
+    def _moves(self, frame: Frame) -> dict[str, int]:
+        """A hand on a lever changes what it reads, but where a pick-one is set to what it was powered up with."""
+        found = {}
+        for item in self.moment.model.inputs:
+            if item.kind not in ("slide", "pick-one"):
+                continue
+            can = [frame.changed[item.name]]
+            if item.kind == "pick-one" and item.start in item.values:
+                choice = self.moment.inputs[item.name]
+                there = choice.literals[choice.place(item.start)]
+                can += self.moment.circuit.copied([there], self.circuit, dict(frame.values))
+            elif item.kind == "pick-one":
+                can = [TRUE]
+            new = self.circuit.variable((frame.number, "moved", item.name))
+            found[item.name] = self.circuit.all_of((new, -frame.boot, self.circuit.any_of(can)))
         return found
 
     # ------------------------------------------------------------------------------------------------------ rounds
@@ -310,6 +330,9 @@ class Unrolled:
                 choice = self.moment.inputs[event.name]
                 there = choice.literals[choice.place(event.position)]
                 can += self.moment.circuit.copied([there], self.circuit, dict(before.values))
+                if event.name in frame.moved:
+                    found[var] = self.circuit.all_of((frame.moved[event.name], *can))
+                    continue
             found[var] = self.circuit.all_of((self.circuit.variable((frame.number, "event", place)), *can))
         return found
 
@@ -385,14 +408,17 @@ class Unrolled:
 
     # --------------------------------------------------------------------------------------------------- functions
     def _hold_offs(self, before: Frame, frame: Frame) -> None:
-        """Held off from a stop's start until asked; what asks is at least a change of something it reads."""
+        """Held off from a stop's start until asked: a button pressed, a toggle turned on, a lever moved."""
         circuit = self.circuit
         for name, bit in self.moment.held_off_bits.items():
             asked_by = next(each.asked_by for each in self.moment.machine.functions if each.name == name)
-            places = asked_by.turned_on | asked_by.moved | ({asked_by.by} if asked_by.by >= 0 else set())
-            names = [self.moment.machine.inputs[place].name for place in sorted(places)]
-            through = TRUE if asked_by.memories else FALSE
-            can_ask = circuit.any_of((through, frame.boot, *(frame.changed[each] for each in names)))
+            asks = [frame.boot, *(self._turned_on(frame, place) for place in sorted(asked_by.turned_on))]
+            asks += [frame.moved[self.moment.machine.inputs[place].name] for place in sorted(asked_by.moved)]
+            if asked_by.by >= 0:
+                asks.append(self._moved_to(frame, asked_by.by, asked_by.showing))
+            if asked_by.memories:
+                asks.append(TRUE)
+            can_ask = circuit.any_of(asks)
             kept = circuit.all_of((before.values[bit], -can_ask))
             new = circuit.variable((frame.number, "held off", name))
             frame.values[bit] = circuit.any_of((kept, new))
@@ -401,6 +427,19 @@ class Unrolled:
             (stopped,) = self.moment.circuit.copied([acting.stopped], circuit, dict(frame.values))
             begins = circuit.any_of((stopped, circuit.all_of((before.values[bit], -frame.boot))))
             frame.rules.append(circuit.implies(frame.values[bit], begins))
+
+    def _turned_on(self, frame: Frame, place: int) -> int:
+        item = self.moment.machine.inputs[place]
+        on = self.moment.inputs[item.name].literals[item.values.index("on") if "on" in item.values else 1]
+        (reads_on,) = self.moment.circuit.copied([on], self.circuit, dict(frame.values))
+        return self.circuit.all_of((frame.changed[item.name], reads_on))
+
+    def _moved_to(self, frame: Frame, place: int, showing: Iterable[int]) -> int:
+        """A lever was moved to where a level shows."""
+        name = self.moment.machine.inputs[place].name
+        literals = [self.moment.inputs[name].literals[each] for each in sorted(showing)]
+        shows = self.circuit.any_of(self.moment.circuit.copied(literals, self.circuit, dict(frame.values)))
+        return self.circuit.all_of((frame.moved.get(name, frame.changed[name]), shows))
 
     # ------------------------------------------------------------------------------------------------------ promise
     def _late(self, before: Frame, frame: Frame) -> None:
