@@ -146,13 +146,25 @@ def _for_others(teller: Teller, item: Input, homes: Mapping[str, str], claims: t
     said = joined([lower(title) for title in sorted(needing.keys() - free)], "and")
     if said:
         every = [*claims, *(claim for found in needing.values() for claim in found)]
-        while_on = "it is on" if item.values == ("off", "on") else f"it is not at {plain_name(str(item.rest))}"
-        return Line("", tuple(teller.sentence(f"only while {while_on} do these work: {said}.", every)))
+        return Line("", tuple(teller.sentence(f"only {_there(teller, item, needed)} do these work: {said}.", every)))
     others = {_title_of(teller, homes[each.name]) for each in teller.model.functions
               if each.name in homes and item.name in reads_through_memory(teller.model, each)}  # fmt: skip
     said = joined([lower(title) for title in sorted(others)], "and")
     text = f"changes what others do: see {said}." if said else "starts nothing by itself."
     return Line("", tuple(teller.sentence(text, claims)))
+
+
+def _there(teller: Teller, item: Input, needed: set[str]) -> str:
+    """``while it is on``, ``at full``: where the functions that need it can act."""
+    if item.values == ("off", "on"):
+        return "while it is on"
+    active = [teller.settings.acting(each).active for each in teller.model.functions if each.name in needed]
+    values = [
+        plain_name(value)
+        for value in item.values
+        if any(teller.settings.can_be(each, teller.settings.at(item.name, value)) for each in active)
+    ]
+    return f"at {joined(values, 'or')}"
 
 
 def _of_memories(teller: Teller, homes: Mapping[str, str]) -> list[Entry]:

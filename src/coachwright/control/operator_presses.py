@@ -12,14 +12,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from coachwright.build.condition import And, Condition, Constant, Event, Truth
+from coachwright.build.condition import And, Condition, Constant, Event, Or, Truth
 from coachwright.build.model import Function, Memory, Move
 from coachwright.control.operator_claims import Act, Claim, Expect, expects_of
 from coachwright.control.operator_facts import Line, Sentence
 from coachwright.control.operator_reading import Circumstance, control_events_in
 from coachwright.control.operator_settings import Plain
 from coachwright.control.operator_told import Teller
-from coachwright.control.operator_words import NAMED, flat, joined, plain_name
+from coachwright.control.operator_words import NAMED, flat, plain_name
 from coachwright.control.sources import Setting, SettingNotKnownError
 from coachwright.control.tries import names_of
 
@@ -202,7 +202,7 @@ def _only_not(
     teller: Teller, press: _Press, function: Function, value: str, found: Sequence[Circumstance]
 ) -> Iterator[Sentence]:
     settings = teller.settings
-    for manner, opening, word in (("only", "Only while", "and"), ("not", "Not while", "or")):
+    for manner, opening in (("only", "Only while"), ("not", "Not while")):
         same = [each for each in found if each.manner == manner]
         claims = []
         for each in same:
@@ -214,9 +214,9 @@ def _only_not(
             if plain is not None:
                 claims.append(_press_claim(teller, press, plain, value, Expect("idle", function.name)))
         if same:
-            said = teller.wording.in_order(teller.wording.clause(each.condition) for each in same)
-            text = f", {word} ".join(said) if any(" or " in each for each in said) else joined(said, word)
-            yield from teller.sentence(f"{opening} {text}.", claims)
+            together = And if manner == "only" else Or
+            said = teller.wording.clause(together(tuple(each.condition for each in same)))
+            yield from teller.sentence(f"{opening} {said}.", claims)
     for each in found:
         if each.manner == "at-most":
             yield from teller.circumstance_sentences(function, {press.memory.name: value}, [each], Claim((), ()))
@@ -240,12 +240,12 @@ def _ends(teller: Teller, press: _Press, function: Function, claim: Claim) -> It
         Claim(each.start, (Expect("acts", function.name),), each.memory, (*each.acts, *_done(teller, press.event)))
         for each in claims
     ]
-    ends = f"ends when {', or when '.join(teller.wording.in_order(set(said)))}"
+    text = f"ends when {', or when '.join(teller.wording.in_order(set(said)))}"
     if all(teller.true(each) for each in pressed):
         again = "press again" if press.event.kind == "pressed" else "do it again"
-        yield from teller.sentence(f"{ends}; then {again}.", [*claims, *pressed])
+        yield from teller.sentence(f"{text}; then {again}.", [*claims, *pressed])
     else:
-        yield from teller.sentence(f"{ends}.", claims)
+        yield from teller.sentence(f"{text}.", claims)
 
 
 def _stops(teller: Teller, press: _Press, function: Function, claim: Claim) -> Iterator[Sentence]:
@@ -313,7 +313,7 @@ def _remembered(teller: Teller, press: _Press) -> Iterator[Sentence]:
         name = f"{NAMED[0]}{plain_name(memory.name)}{NAMED[1]}"
         yield from teller.sentence(f"{name} goes to {plain_name(value)}.", [claim])
         found = teller.reading.circumstances(press.move.condition, {memory.name: before}) or ()
-        for manner, opening, word in (("only", "Only while", "and"), ("not", "Not while", "or")):
+        for manner, opening in (("only", "Only while"), ("not", "Not while")):
             same = [each for each in found if each.manner == manner]
             claims = []
             for each in same:
@@ -321,8 +321,9 @@ def _remembered(teller: Teller, press: _Press) -> Iterator[Sentence]:
                 if other is not None:
                     claims.append(_press_claim(teller, press, other, value, Expect("at", memory.name, before)))
             if same:
-                said = teller.wording.in_order(teller.wording.clause(each.condition) for each in same)
-                yield from teller.sentence(f"{opening} {joined(said, word)}.", claims)
+                together = And if manner == "only" else Or
+                said = teller.wording.clause(together(tuple(each.condition for each in same)))
+                yield from teller.sentence(f"{opening} {said}.", claims)
 
 
 def _by_itself(teller: Teller, press: _Press, function: Function) -> Iterator[Sentence]:

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from coachwright.build.condition import Condition
+from coachwright.build.condition import And, Condition, Or
 from coachwright.build.model import Function, Model, Stop
 from coachwright.build.quantity_text import print_time
 from coachwright.control.circuit import FALSE
@@ -22,11 +22,14 @@ from coachwright.control.operator_claims import Act, Claim, Expect, Seen, Stage,
 from coachwright.control.operator_facts import Sentence
 from coachwright.control.operator_reading import Circumstance, Reading
 from coachwright.control.operator_settings import Plain, Settings
-from coachwright.control.operator_words import Wording, capital, joined, plain_name, shown
+from coachwright.control.operator_words import Wording, capital, plain_name, shown
 from coachwright.control.ranks import ROAD
 from coachwright.control.sources import Setting, SettingNotKnownError
 from coachwright.control.statement import ColourPart, Outputs
 from coachwright.control.tries import conditions_of, names_of
+
+
+_COUNTS = ("single", "double", "triple", "quad")
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,12 +163,13 @@ class Teller:
         self, function: Function, stands: Mapping[str, str], found: Sequence[Circumstance], done: Claim
     ) -> Iterator[Sentence]:
         """``Only while ...``, ``Not while ...``, ``For at most 20 s``."""
-        for manner, opening, word in (("only", "Only while", "and"), ("not", "Not while", "or")):
+        for manner, opening in (("only", "Only while"), ("not", "Not while")):
             same = [each for each in found if each.manner == manner]
             if same:
-                said = self.wording.in_order(self.wording.clause(each.condition) for each in same)
+                together = And if manner == "only" else Or
+                said = self.wording.clause(together(tuple(each.condition for each in same)))
                 claims = [claim for each in same for claim in self._broken(function, stands, each, found)]
-                yield from self.sentence(f"{opening} {self._together(said, word)}.", claims)
+                yield from self.sentence(f"{opening} {said}.", claims)
         for each in found:
             if each.manner in ("only", "not"):
                 continue
@@ -178,11 +182,6 @@ class Teller:
             else:
                 timed = self._since(function, done, each) if done.acts else self._timed(function, stands, each)
                 yield from self.sentence(text, timed)
-
-    def _together(self, said: Sequence[str], word: str) -> str:
-        if any(" or " in each or " and " in each for each in said):
-            return f", {word} ".join(said)
-        return joined(said, word)
 
     def _broken(
         self, function: Function, stands: Mapping[str, str], one: Circumstance, found: Sequence[Circumstance]
@@ -351,11 +350,29 @@ class Teller:
             new = {head: [part for part in parts if light_of(part) not in _said(below.get(head, ()))]
                    for head, parts in now.items()}  # fmt: skip
             yield from self._groups({head: parts for head, parts in new.items() if parts}, set(below))
+            if not any(new.values()):
+                yield from self._rhythm(now, below)
         else:
             yield from self._groups(now, set())
         if dark:
             noun = self.wording.lamps(dark)
             yield f"{noun.text} stay{'' if noun.many else 's'} dark"
+
+    def _rhythm(
+        self, now: Mapping[str, Sequence[ColourPart]], below: Mapping[str, Sequence[ColourPart]]
+    ) -> Iterator[str]:
+        """Lamps that flash the same colours otherwise: told where it is all that changes."""
+        changed: dict[str, list[str]] = {}
+        for head, parts in now.items():
+            new = {part.show.pattern.word for part in parts if part.show.pattern is not None}
+            old = {part.show.pattern for part in below.get(head, ())}
+            if any(part.show.pattern not in old for part in parts):
+                word = next(iter(new)) if len(new) == 1 else ""
+                flashes = f"{word} flashes" if word in _COUNTS else "another rhythm"
+                changed.setdefault(flashes, []).append(head)
+        for flashes, heads in sorted(changed.items()):
+            noun = self.wording.lamps(heads)
+            yield f"{noun.text} change{'' if noun.many else 's'} to {flashes}"
 
     def _groups(self, lit: Mapping[str, Sequence[ColourPart]], below: set[str]) -> Iterator[str]:
         alike: dict[tuple[object, ...], list[str]] = {}

@@ -235,7 +235,8 @@ def _began(teller: Teller, used: Sequence[Input]) -> Iterator[Sentence]:
         reads: Setting = value if item.start == "last" else item.start
         claims.append(Claim(((item.name, value),), (Expect("reads", item.name, reads),), acts=dip))
     others = [item for item in kept if item not in last]
-    pieces = [f"{joined([plain_name(item.name) for item in last])} come back as you left them"] if last else []
+    back = "come back as you left them" if len(last) > 1 else "comes back as you left it"
+    pieces = [f"{joined([plain_name(item.name) for item in last])} {back}"] if last else []
     starts = {str(item.start) for item in others}
     if others:
         begin = "off" if starts <= {item.values[0] for item in others} else "where they start"

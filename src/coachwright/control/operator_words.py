@@ -181,7 +181,7 @@ class Wording:
             return f"you {'hold' if holds else 'do not hold'} {plain_name(name)}"
         if item.kind == "on-off" and name not in _SUBJECTS:
             return plain_name(name) if holds else f"not {plain_name(name)}"
-        return f"{self.subject(name)} {_be(name)} {'on' if holds else 'off'}"
+        return f"{self._is_or_are(name)} {'on' if holds else 'off'}"
 
     def _compare(self, name: str, operator: str, value: str | float) -> str:
         item = self.inputs.get(name)
@@ -201,25 +201,28 @@ class Wording:
         if operator in (">=", ">"):
             least = item.values[min(place + (operator == ">"), len(item.values) - 1)]
             more = "" if least == item.values[-1] else " or more"
-            return f"{self.subject(name)} is at {plain_name(least)}{more}"
+            return f"{self._is_or_are(name)} at {plain_name(least)}{more}"
         most = item.values[max(place - (operator == "<"), 0)]
         less = "" if most == item.values[0] else " or less"
-        return f"{self.subject(name)} is at {plain_name(most)}{less}"
+        return f"{self._is_or_are(name)} at {plain_name(most)}{less}"
 
     def _number(self, item: Input, operator: str, value: float) -> str:
         said = print_quantity(value, item.number_kind)
         words = {**_ABOVE, **_BELOW, "==": "", "!=": "not"}[operator]
-        return f"{self.subject(item.name)} is {words} {said}".replace("  ", " ")
+        return f"{self._is_or_are(item.name)} {words} {said}".replace("  ", " ")
 
     def _is(self, item: Input, value: str, *, holds: bool) -> str:
         if not holds and len(item.values) == 2:
             value, holds = next(other for other in item.values if other != value), True
-        at = "at " if item.kind in ("slide", "pick-one") and value not in ("off", "none") else ""
+        idle = value in ("off", "none") and value == item.values[0]
+        if idle and not holds:
+            return f"{self._is_or_are(item.name)} on"
+        at = "at " if item.kind in ("slide", "pick-one") and not idle else ""
         if item.name == "gear":
             at = "in "
         if item.name == "ignition":
             at = "at "
-        return f"{self.subject(item.name)} is {'' if holds else 'not '}{at}{_value(value)}"
+        return f"{self._is_or_are(item.name)} {'' if holds else 'not '}{at}{_value(value)}"
 
     def _one_of(self, name: str, values: Sequence[str | float], *, holds: bool) -> str:
         if name == "ignition" and set(values) == {"run", "crank"}:
@@ -230,7 +233,7 @@ class Wording:
         if item is None:
             self.named.add(name)
         at = "at " if item is not None and item.kind in ("slide", "pick-one") else "in " if name == "gear" else ""
-        return f"{self.subject(name)} is {'' if holds else 'not '}{at}{_joined(said, 'or')}"
+        return f"{self._is_or_are(name)} {'' if holds else 'not '}{at}{_joined(said, 'or')}"
 
     def _event(self, event: Event) -> str:
         if event.kind == "becomes":
@@ -253,6 +256,10 @@ class Wording:
         if name in self.inputs and self.inputs[name].kind in ("toggle", "button", "rotary-disconnect"):
             return plain_name(name)
         return f"the {plain_name(name)}"
+
+    def _is_or_are(self, name: str) -> str:
+        subject = self.subject(name)
+        return f"{subject} {'are' if _is_many(subject.removesuffix(NAMED[1])) else 'is'}"
 
     def title(self, name: str) -> str:
         """How an entry of the card is headed."""
@@ -290,8 +297,9 @@ class Wording:
 def _nouns(groups: list[str], lamps: list[Noun], parts: list[Noun]) -> Noun:
     alone = [noun for noun in lamps if not noun.many]
     pairs = [*groups, *(noun.text for noun in lamps if noun.many)]
-    said = [f"{_joined(pairs, 'and')}{'' if pairs[-1].endswith(('lamps', 'lights')) else ' lamps'}"] if pairs else []
-    said += [f"{noun.text} lamp" if noun.text.startswith(("left ", "right ")) else noun.text for noun in alone]
+    said = [f"{_joined(pairs, 'and')}{'' if _is_many(pairs[-1]) else ' lamps'}"] if pairs else []
+    singles = [f"{noun.text} lamp" if noun.text.startswith(("left ", "right ")) else noun.text for noun in alone]
+    said += [_joined(singles, "and")] if len(singles) > 2 else singles
     text = _joined([f"the {each}" for each in said] + [noun.text for noun in parts], "and")
     return Noun(text, bool(pairs) or len(alone) + len(parts) > 1)
 
@@ -446,5 +454,6 @@ def _value(value: str) -> str:
     return {"P": "Park", "R": "Reverse", "N": "Neutral", "D": "Drive"}.get(value, plain_name(value))
 
 
-def _be(name: str) -> str:
-    return "are" if name == "headlamps" else "is"
+def _is_many(said: str) -> bool:
+    """Does it take a verb without s? By its last letter."""
+    return said.endswith("s") and not said.endswith(("ss", "us"))

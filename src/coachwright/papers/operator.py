@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 NAME = "operator-card"
 CardSize = Literal["a4", "us-letter"]
-SIZES_PT = (10.0, 9.8, 9.6, 9.4, 9.2, 9.0, 8.8, 8.6, 8.4, 8.2, 8.0, 7.8, 7.6, 7.4, 7.2, 7.0)
+SIZES_PT = (10.8, 10.6, 10.4, 10.2, 10.0, 9.8, 9.6, 9.4, 9.2, 9.0, 8.8, 8.6, 8.4, 8.2, 8.0, 7.8, 7.6, 7.4, 7.2, 7.0)
 """Sizes of type that are tried, the largest first; smaller ones are hard to read in a cab. [pt]"""
 
 _RUNNING_MM = 110.0
