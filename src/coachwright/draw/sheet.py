@@ -205,7 +205,9 @@ def _block(block: TitleBlock, *, width: float, height: float) -> Element:
     digest = fitted(block.digest, width_mm=inner * 0.3, size_pt=_NOTE_PT)
     note = fitted(NOTE, width_mm=inner - 5.0, size_pt=_NOTE_PT)
     drawn.append(text((left + 2.5, foot - 5.9), due, size_pt=_NOTE_PT, ink=INK))
-    drawn.append(text((right - 2.5, foot - 5.9), f"digest {digest}", size_pt=_NOTE_PT, ink=QUIET, anchor="end"))
+    drawn.append(
+        text((right - 2.5, foot - 5.9), f"digest of the build {digest}", size_pt=_NOTE_PT, ink=QUIET, anchor="end")
+    )
     drawn.append(text((left + 2.5, foot - 2.2), note, size_pt=_NOTE_PT, ink=QUIET))
     return group(*drawn, name="title-block")
 

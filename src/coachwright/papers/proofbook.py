@@ -284,6 +284,12 @@ def _parts(model: Model | None) -> list[dict[str, Any]]:
         lamps[next(head.part for head in model.heads if head.lamp + head.side == key)] += 1
     for item in model.equipment:
         lamps[item.part] += 1
+    for carried in model.cargo:
+        lamps[carried.part] += carried.count_n
+    for film in model.marking:
+        lamps[film.film] += 1
+    if model.console is not None:
+        lamps[model.console.part] += 1
     everything = [
         (model.body.name, model.body),
         *((name, part) for name, part in model.parts if part is not model.body),
@@ -296,7 +302,7 @@ def _parts(model: Model | None) -> list[dict[str, Any]]:
             "status": {"read": "read", "draft": "draft", "house": "the shop's word", "contract": "contract"}[
                 part.figures.status
             ],
-            "invented": part.figures.invented,
+            "invented": part.figures.invented and "invented" not in part.figures.source,
             "used": str(1 if number == 0 else lamps[name] or "–"),
         }
         for number, (name, part) in enumerate(everything)

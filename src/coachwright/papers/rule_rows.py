@@ -110,7 +110,8 @@ def pack_tables(verdict: Verdict, document: Document | None) -> list[dict[str, A
 
 
 def _about_pack(pack: Pack) -> str:
-    said = [f"{STATUS_WORDS[pack.status]}", pack.edition, f"{len(pack.rules)} rules"]
+    edition = f"edition {pack.edition}" if pack.edition.isdecimal() else pack.edition
+    said = [STATUS_WORDS[pack.status], edition, f"{len(pack.rules)} rules"]
     if pack.shop_figures:
         said.append(f"figures keyed in by the shop: {', '.join(pack.shop_figures)}")
     return ", ".join(part for part in said if part) + f". {pack.note}".rstrip()
