@@ -91,3 +91,21 @@ def test_a_file_that_is_not_there_is_said_so(tmp_path: Path, capsys: pytest.Capt
     """One line, exit 2."""
     assert main(["check", str(tmp_path / "nowhere.yaml")]) == 2
     assert "There is no build file at" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["check"], "Nothing is written for --build."),
+        (["check", "a", "b"], "More is written than is read: 'b'."),
+        (["check", "a", "--serial", "x"], '--serial takes a whole number; "x" is none.'),
+        (["check", "a", "--format", "xml"], '--format is never "xml". Write one of "text", "json", "sarif".'),
+    ],
+)
+def test_a_line_that_cannot_be_read_is_refused_in_our_words(
+    words: list[str], told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Case: what the library says of a command line speaks to programmers; it is said anew, with what to write."""
+    assert main(words) == 2
+    said = capsys.readouterr().err
+    assert said == f"coachwright: {told} coachwright check --help says what can be written.\n"

@@ -204,3 +204,19 @@ def test_two_situations_can_not_both_begin(model: Model) -> None:
     """One of them has to go."""
     with pytest.raises(CoachwrightError, match="answering and on-scene can't both"):
         asked(model, "answering on-scene")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("slide=full slide=low", "slide is set more than once: full and low. Keep one of them."),
+        ("speed=45", "speed: 45 of what? Write 45 mph or 45 km/h."),
+        ("speed=-5 mph", "speed goes from 0 mph to 105 mph; -5 mph is outside."),
+        ("speed=9999 mph", "speed goes from 0 mph to 105 mph; 9999 mph is outside."),
+    ],
+)
+def test_a_setting_that_cannot_be_meant_is_refused_with_what_to_write(model: Model, text: str, told: str) -> None:
+    """Case: the same control twice, a number without unit, and a speed this body never has (its file says 105 mph)."""
+    with pytest.raises(CoachwrightError) as refused:
+        ask(model, text, read_number=parse)
+    assert str(refused.value) == told

@@ -63,6 +63,8 @@ def overview(known: dict[str, str]) -> str:
 def _run(name: str, words: list[str]) -> int:
     try:
         module = importlib.import_module(f"coachwright.cli.commands.{name}")
+    except KeyboardInterrupt:
+        return INTERRUPTED
     except Exception as error:  # whatever breaks one command, the others still work
         return _refuse(f"The command {name} can't be loaded: {type(error).__name__}: {error}. The others still work.")
     run = module.app.default_command
@@ -79,7 +81,7 @@ def _run(name: str, words: list[str]) -> int:
         return CLEAN
     except Exception as error:
         if type(error).__module__.startswith("cyclopts"):
-            return _refuse(f"{' '.join(str(error).split())} coachwright {name} --help says what can be written.")
+            return _refuse(f"{_in_our_words(str(error))} coachwright {name} --help says what can be written.")
         raise
     return result if isinstance(result, int) else CLEAN
 
@@ -87,6 +89,22 @@ def _run(name: str, words: list[str]) -> int:
 def _as_read(docstring: str) -> str:
     """`name : what it is` on two lines: the reader of docstrings takes what stands behind the colon for a type."""
     return re.sub(r"(?m)^( +)(\w+) : (?=\S)", r"\1\2\n\1    ", docstring)
+
+
+_WORDS = (
+    (r'Invalid value "(.*?)" for (\S+?)\. Choose from: (.*)\.$', r'\2 is never "\1". Write one of \3.'),
+    (r'Invalid value for (\S+): unable to convert "(.*?)" into int\.$', r'\1 takes a whole number; "\2" is none.'),
+    (r"Parameter (\S+) requires an argument\.$", r"Nothing is written for \1."),
+    (r"Unused Tokens: \[(.*)\]\.$", r"More is written than is read: \1."),
+)
+"""What the reader of command lines says, and what is said here in its place."""
+
+
+def _in_our_words(sentence: str) -> str:
+    said = " ".join(sentence.split())
+    for theirs, ours in _WORDS:
+        said = re.sub(f"^{theirs}", ours, said)
+    return said
 
 
 def _refuse(sentence: str) -> int:

@@ -117,10 +117,15 @@ def asked_situation(model: Model, text: str, *, read_number: ReadNumber) -> Situ
     problems: list[str] = []
     start = _begin(model, [name for name in bare if name not in _switches(model)], problems)
     pairs = [*((name, "on") for name in bare if name in _switches(model)), *pairs]
+    named = [name for name, _ in pairs]
+    twice = {name for name in named if named.count(name) > 1}
     settings, memory = dict(start.settings), dict(start.memory)
     lost: dict[str, Setting] = {}
     inputs = {item.name: item for item in model.inputs}
     memories = {each.name: each for each in model.memories}
+    for name in sorted(twice):
+        said = " and ".join(value for other, value in pairs if other == name)
+        problems.append(f"{name} is set more than once: {said}. Keep one of them.")
     for name, value in pairs:
         if name in inputs:
             found = _value(inputs[name], value, read_number, problems)
@@ -181,11 +186,19 @@ def _begin(model: Model, names: list[str], problems: list[str]) -> Situation:
 
 def _value(item: Input, text: str, read_number: ReadNumber, problems: list[str]) -> Setting | None:
     if item.kind == "number":
+        if text == LOST:
+            return text
         try:
-            return read_number(text, item.number_kind)
+            number = read_number(text, item.number_kind)
         except ValueError as error:
-            problems.append(f"{item.name}: {error}")
+            write = getattr(error, "write", "")
+            problems.append(f"{item.name}: {error}{f' {write}' if write else ''}")
             return None
+        if item.low <= number <= item.high or item.low == item.high:
+            return number
+        least, most = (_said(each, item.number_kind) for each in (item.low, item.high))
+        problems.append(f"{item.name} goes from {least} to {most}; {text[:40]} is outside.")
+        return None
     extra = {
         "toggle": ("pressed", "released"),
         "button": ("pressed", "released"),

@@ -34,12 +34,16 @@ def whole_job(model: Model) -> dict[str, Any]:
         "heads": f"{sum(lamps.values())} of ours, {sum(head.reach != 'own' for head in model.heads)} of the vehicle",
         "lamps": [f"{name} ({count})" if count > 1 else name for name, count in lamps.items()],
         "by hand": [item.name for item in controls if item.hand == "hand"],
-        "by foot": [item.name for item in controls if item.hand == "foot"],
+        **({"by foot": feet} if (feet := [item.name for item in controls if item.hand == "foot"]) else {}),
         "the vehicle says": [item.name for item in model.inputs if not item.is_control],
-        "functions": {rank: [each.name for each in model.functions if each.rank == rank] for rank in model.ranks},
+        "functions": {
+            rank: names
+            for rank in model.ranks
+            if (names := [each.name for each in model.functions if each.rank == rank])
+        },
         "situations": [each.name for each in model.situations],
         "promises": [each.name for each in model.promises],
-        "digest": model.digest,
+        "digest of the build": model.digest,
     }
 
 
@@ -96,7 +100,8 @@ def _nothing_called(model: Model, name: str) -> str:
     for items in (model.functions, model.situations, model.memories, model.inputs, model.words):
         known |= {item.name for item in items}
     near = nearest(name, sorted(known))
-    return f"Nothing in this build is called {name[:60]!r}.{f' Closest: {near[0]}.' if near else ''}"
+    looked = "No lamp, head, group, function, situation, word, memory or input of this build"
+    return f"{looked} is called {name[:60]!r}.{f' Closest: {near[0]}.' if near else ''}"
 
 
 def _head(model: Model, head: Head) -> dict[str, Any]:

@@ -39,7 +39,8 @@ def run(
 
         near = closest(code.upper())
         raise CoachwrightError(
-            f"No rule or finding has the code {code[:20]!r}. {f'Closest: {near}.' if near else ''}".strip()
+            f"No rule or finding has the code {code[:20]!r}. {f'Closest: {near}. ' if near else ''}"
+            f"{'' if build else 'Rules of packs beside a build need --build BUILD.'}".strip()
         )
     if as_json:
         print_json({"code": page.code, "name": page.name, **dict(page.lines)})

@@ -58,6 +58,8 @@ def run(folder: Path, *, body: str = "crew-cab-pickup-with-cap") -> int:
     folder : is made; its name becomes the name of the job.
     body : a body of the catalogue.
     """
+    from shlex import quote
+
     from coachwright.kit.near import nearest
     from coachwright.parts.store import load_catalogue
 
@@ -74,7 +76,7 @@ def run(folder: Path, *, body: str = "crew-cab-pickup-with-cap") -> int:
     for beside in ("parts", "packs"):
         (folder / beside).mkdir(exist_ok=True)
         print(folder / beside)
-    print(f"\nNext: coachwright check {target}")
+    print(f"\nNext: coachwright check {quote(str(target))}")
     return 0
 
 
