@@ -82,7 +82,7 @@ class _Lines:
             raise PhotometryWrong(
                 "PRT-084",
                 "photometric-number-not-read",
-                f"{printable(words, 30) or 'Nothing'!r} is no number; {what} belongs here.",
+                f"{printable(words, 30) or 'Nothing'!r} is no number where {what} should stand.",
                 at=(number, 1),
                 write="Compare with the lines of the format; one may be missing before it.",
             )

@@ -41,7 +41,7 @@ def read_photometric(content: bytes, *, name: str) -> PhotometricFile:
         raise PhotometryWrong(
             "PRT-082",
             "photometric-layout-not-known",
-            f"A file that ends in {ending or 'nothing'} isn't read as photometry.",
+            f"A file {f'that ends in {ending}' if ending else 'without an ending'} isn't read as photometry.",
             write=f"Name it for its layout: {', '.join(READERS)}.",
         )
     return reader(text_of(content))

@@ -186,7 +186,7 @@ class Numbers:
                 raise PhotometryWrong(
                     "PRT-084",
                     "photometric-number-not-read",
-                    f"{printable(word[0], 30)!r} is no number; {what} belongs here.",
+                    f"{printable(word[0], 30)!r} is no number where {what} should stand.",
                     at=place_in(self.text, self.offset + word.start()),
                     write="Write it in digits with a point, like 12.5.",
                 )
