@@ -6,6 +6,7 @@ Who has a head is said for all functions at once, the way the language page says
 
 from __future__ import annotations
 
+from itertools import product
 from typing import Any
 
 import z3
@@ -17,6 +18,8 @@ from coachwright.build.condition import (
     Constant,
     Event,
     First,
+    FunctionState,
+    HeadStatement,
     Held,
     Not,
     OneOf,
@@ -24,7 +27,8 @@ from coachwright.build.condition import (
     Plus,
     Truth,
 )
-from coachwright.build.model import Function, Model
+from coachwright.build.model import ColourShow, Function, Model, Promise, Show, Sound
+from coachwright.build.pattern_text import read_show, same_pattern
 from tests.control.reference import same
 
 
@@ -52,6 +56,7 @@ class Opinion:
         self.timed: dict[Condition, Any] = {}
         self.held_off = {function.name: z3.Bool(f"held off {function.name}") for function in model.functions}
         self.restless = z3.Bool("restless")
+        self.always += [z3.Not(self.true(condition)) for condition, _ in model.cannot_be]
         for stop in model.stops:
             for function in model.functions:
                 if stop.resume == "ask" and self.ends(stop, function):
@@ -180,6 +185,205 @@ class Opinion:
             if not same(show, other_show)
         ]
         return z3.Or(nobody, *differ)
+
+    # ---- what is shown
+
+    def active(self, function: Function) -> Any:
+        """It acts: with a control only at a position at or above one of its levels."""
+        if not function.by:
+            return self.wants(function, "")
+        positions = self.values[function.by]
+        levels = [positions.index(level.position) for level in function.levels]
+        showing = [p for p in range(len(positions)) if p in levels or (not function.one_level and p >= min(levels))]
+        return z3.Or(*(self.wants(function, positions[place]) for place in showing))
+
+    def breaks(self, promise: Promise) -> Any:
+        """The moment breaks the promise; of one between two events, while it is armed."""
+        excused = frozenset(promise.but)
+        if promise.kind == "then" and promise.when is not None and promise.then is not None:
+            asked = self.said(promise.when, excused)
+            if promise.within_ms:
+                asked = self.over_time(Held(promise.when, promise.within_ms), promise.when, promise.within_ms)
+            return z3.And(asked, z3.Not(self.said(promise.then, excused)))
+        assert promise.never is not None
+        return self.said(promise.never, excused)
+
+    def said(self, condition: Condition, excused: frozenset[str]) -> Any:
+        """A condition of a promise."""
+        match condition:
+            case Not(item):
+                return z3.Not(self.said(item, excused))
+            case And(items):
+                return z3.And(*(self.said(item, excused) for item in items))
+            case Or(items):
+                return z3.Or(*(self.said(item, excused) for item in items))
+            case FunctionState(name, state):
+                function = next(each for each in self.model.functions if each.name == name)
+                if state == "active":
+                    return self.active(function)
+                raise AssertionError(condition)
+            case HeadStatement():
+                answers = [self.head_says(condition, head, excused) for head in condition.heads]
+                return z3.And(*answers) if condition.every else z3.Or(*answers)
+            case Truth(name) if name not in self.words and name not in self.at:
+                return self.equipment_says(name, excused)
+            case _:
+                return self.true(condition)
+
+    def head_says(self, statement: HeadStatement, head: str, excused: frozenset[str]) -> Any:
+        """It is true of this head: of every way in which functions may want it, worked out by hand."""
+        choices = []
+        for function in self.model.functions:
+            shows: list[tuple[Any, Show]] = []
+            for when, show in self.statements(function, head):
+                known = next((place for place, (_, other) in enumerate(shows) if other == show), None)
+                if known is None:
+                    shows.append((when, show))
+                else:
+                    shows[known] = (z3.Or(shows[known][0], when), show)
+            if shows:
+                nothing = (z3.Not(z3.Or(*(when for when, _ in shows))), None)
+                choices.append([(function, *each) for each in (*shows, nothing)])
+        together = next(each.burns_together for each in self.model.heads if each.id == head)
+        ways = []
+        for way in product(*choices):
+            wanted = {function.name: show for function, _, show in way if show is not None}
+            true = self.way_says(statement, wanted, excused, together=together)
+            if not z3.is_false(true):
+                ways.append(z3.And(*(when for _, when, _ in way), true))
+        return z3.Or(*ways)
+
+    def way_says(
+        self, statement: HeadStatement, wanted: dict[str, Show], excused: frozenset[str], *, together: bool
+    ) -> Any:
+        """It is true when just these functions want the head, each with its show."""
+        parts, owners, unclear = self.burning(wanted, together=together)
+        if unclear:
+            return z3.BoolVal(False)
+        if statement.manner == "dark":
+            lit = any(not statement.colour or colour.colour == statement.colour for _, colour in parts)
+            return z3.BoolVal(not lit and not excused & owners)
+        fits = {place: self.fits(statement, owner, colour) for place, (owner, colour) in enumerate(parts)}
+        said = z3.Or(*(fits[place] for place, (owner, _) in enumerate(parts) if owner not in excused))
+        if not statement.only:
+            return said
+        alone = []
+        for colour in {colour.colour for _, colour in parts}:
+            alone.append(z3.Or(*(fits[place] for place, (_, other) in enumerate(parts) if other.colour == colour)))
+        return z3.And(said, *alone)
+
+    def fits(self, statement: HeadStatement, owner: str, colour: ColourShow) -> Any:
+        """This colour is what the statement asks for, bright enough under whatever limit holds."""
+        manners = {"steady": colour.manner == "steady", "flashing": colour.manner != "steady", "lit": True}
+        if statement.manner == "pattern":
+            asked = read_show(statement.pattern)
+            assert not isinstance(asked, tuple)
+            right = colour.pattern is not None and same_pattern(asked.pattern, colour.pattern)
+        else:
+            right = manners[statement.manner]
+        if not right or (statement.colour and statement.colour != colour.colour):
+            return z3.BoolVal(False)
+        if statement.at_least_share is None:
+            return z3.BoolVal(True)
+        function = next(each for each in self.model.functions if each.name == owner)
+        enough = [z3.BoolVal(colour.share >= statement.at_least_share - 1e-9)]
+        for limit in self.model.limits:
+            dims = function.rank in limit.ranks and function.rank != "road" and owner not in limit.but_not
+            if dims and colour.share * limit.scale_to_share < statement.at_least_share - 1e-9:
+                enough.append(z3.Not(self.true(limit.when)))
+        return z3.And(*enough)
+
+    def burning(
+        self, wanted: dict[str, Show], *, together: bool
+    ) -> tuple[list[tuple[str, ColourShow]], frozenset[str], bool]:
+        """Colours with whose they are, who has the head, and whether nothing decides."""
+        best, unclear = self.best(wanted, wanted)
+        parts: dict[str, list[tuple[str, ColourShow]]] = {}
+        owners: set[str] = set(best)
+        used: set[str] = set()
+        while best and not unclear:
+            used |= set(best)
+            show = wanted[best[0]]
+            fresh = [colour for colour in show.colours if colour.colour not in parts]
+            if fresh:
+                owners |= set(best)
+            for colour in fresh:
+                parts[colour.colour] = [
+                    (name, next(each for each in wanted[name].colours if each.colour == colour.colour)) for name in best
+                ]
+            road = any(self.function(name).rank == "road" for name in best)
+            if not show.beside or show.dark or road or not together:
+                break
+            best, unclear = self.next_beside(wanted, used)
+        return [part for each in parts.values() for part in each], frozenset(owners), unclear
+
+    def next_beside(self, wanted: dict[str, Show], used: set[str]) -> tuple[list[str], bool]:
+        """Who shows beside: the next best of those nobody beats, a dark one skipped."""
+        while True:
+            rest = {name: show for name, show in wanted.items() if name not in used and not self.beaten(name, wanted)}
+            best, unclear = self.best(rest, rest)
+            if not best or not wanted[best[0]].dark:
+                return best, unclear
+            used |= set(best)
+
+    def best(self, wanted: dict[str, Any], field: dict[str, Any]) -> tuple[list[str], bool]:
+        """The first rank's functions that nobody beats, if they say the same; and whether nothing decides."""
+        if not wanted:
+            return [], False
+        first = min(self.model.ranks.index(self.function(name).rank) for name in wanted)
+        of_rank = [name for name in wanted if self.model.ranks.index(self.function(name).rank) == first]
+        left = [name for name in of_rank if not self.beaten(name, field)]
+        if left and all(same(wanted[left[0]], wanted[name]) for name in left):
+            return left, False
+        return [], True
+
+    def beaten(self, name: str, field: dict[str, Any]) -> bool:
+        me = self.function(name)
+        return any(
+            other != name and name in self.function(other).wins_over and self.function(other).rank == me.rank
+            for other in field
+        )
+
+    def function(self, name: str) -> Function:
+        return next(each for each in self.model.functions if each.name == name)
+
+    def equipment_says(self, name: str, excused: frozenset[str]) -> Any:
+        """It sounds or runs, and not for an excused function alone."""
+        sounding = [(each, sound) for each in self.model.functions for sound in each.sounds if sound.siren == name]
+        ways = []
+        for chosen in product((True, False), repeat=len(sounding)):
+            here = [
+                self.active(each) if true else z3.Not(self.active(each))
+                for (each, _), true in zip(sounding, chosen, strict=True)
+            ]
+            wanted = {each.name: sound for (each, sound), true in zip(sounding, chosen, strict=True) if true}
+            ways.append(z3.And(*here, self.sounds(wanted, excused)))
+        runs = [self.active(each) for each in self.model.functions if name in each.runs and each.name not in excused]
+        cut = [self.active(each) for each in self.model.functions if name in each.interrupts]
+        return z3.Or(*ways, z3.And(z3.Or(*runs), z3.Not(z3.Or(*cut))))
+
+    def sounds(self, wanted: dict[str, Sound], excused: frozenset[str]) -> Any:
+        """One of those that are not excused has the siren, when just these want it."""
+        if not wanted:
+            return z3.BoolVal(False)
+        first = min(self.model.ranks.index(self.function(name).rank) for name in wanted)
+        of_rank = [name for name in wanted if self.model.ranks.index(self.function(name).rank) == first]
+        left = [name for name in of_rank if not self.beaten(name, wanted)]
+        if not set(left) - excused:
+            return z3.BoolVal(False)
+        tones = {tone for sound in wanted.values() for tone in self.tones(sound)}
+        alike = [z3.And(*(self.tone(wanted[name], tone) for name in left)) for tone in tones]
+        return z3.Or(*alike)
+
+    def tones(self, sound: Sound) -> tuple[str, ...]:
+        return self.values[sound.tone_memory] if sound.tone_memory else (sound.tone,)
+
+    def tone(self, sound: Sound, tone: str) -> Any:
+        """The tone it sounds is this one."""
+        if not sound.tone_memory:
+            return z3.BoolVal(sound.tone == tone)
+        values = self.values[sound.tone_memory]
+        return self.at[sound.tone_memory] == values.index(tone) if tone in values else z3.BoolVal(False)
 
     def can_be(self, *formulas: Any) -> bool:
         solver = z3.Solver()
