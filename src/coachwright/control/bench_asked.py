@@ -213,6 +213,7 @@ def relevant_inputs(model: Model) -> tuple[str, ...]:
     read: set[str] = {function.by for function in model.functions if function.by}
     words = {word.name: word.condition for word in model.words}
     said: Sequence[Condition | None] = [written.read(model) for written in every_written(model, moves=True)]
+    said = [*said, *(item.tell_tale_condition for item in model.inputs)]
     for condition in said:
         if condition is not None and not isinstance(condition, FunctionState):
             read |= names_through_words(condition, words)

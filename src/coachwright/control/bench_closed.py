@@ -40,8 +40,8 @@ from coachwright.control.mutations import KINDS, Kind, Mutation
 from coachwright.control.sources import LOST
 from coachwright.control.story import Act, waiting
 
-CONTEXTS_MOST, APART_FIRST, APART_MOST = 400, 12, 80
-"""Ways begun from which one act more is tried; pairs that stand apart unseen: to go on from at first, and in all."""
+CONTEXTS_MOST, CONTEXTS_TWICE, APART_FIRST, APART_MOST = 400, 30, 12, 80
+"""Ways begun from which one act more is tried, and two; pairs that stand apart unseen: to go on from at first, and in all."""
 TRIES = 4
 """Settings the solver is asked for, per mistake."""
 
@@ -177,17 +177,33 @@ class _Closer:
         lost : a source of what it is about is unplugged.
         """
         wrong = self.study.wired(mutation)
-        apart: list[_Pair] = []
         names = [name for name in self.finder.names if name in mutation.reads]
-        for pair in self._contexts(wrong):
-            for begun in self._tried(wrong, pair, names, lost=lost):
-                for after in (begun, *self._tried(wrong, begun, ())):  # and a wait, if there is one
-                    if self._differ(wrong, after):
-                        return after.acts
-                    if after.stand_apart:
-                        apart.append(after)
-        seen = {(pair.right, pair.wrong) for pair in apart}
-        waits = sorted(apart, key=lambda pair: len(pair.acts))[:APART_FIRST]
+        contexts = self._contexts(wrong)
+        apart: list[_Pair] = []
+        for pair in contexts:
+            for after in self._begun(wrong, pair, names, lost=lost):
+                if self._differ(wrong, after):
+                    return after.acts
+                if after.stand_apart:
+                    apart.append(after)
+        if not apart and not lost:  # two acts before anything stands apart
+            for pair in sorted(contexts, key=lambda pair: len(pair.acts))[:CONTEXTS_TWICE]:
+                for begun in self._begun(wrong, pair, names):
+                    apart += [after for after in self._begun(wrong, begun, names) if after.stand_apart]
+        return self._further(wrong, sorted(apart, key=lambda pair: len(pair.acts))[:APART_FIRST])
+
+    def _begun(self, wrong: Wired, pair: _Pair, names: Sequence[str], *, lost: bool = False) -> Iterator[_Pair]:
+        """One act more, and after it a wait, if there is one."""
+        for begun in self._tried(wrong, pair, names, lost=lost):
+            yield begun
+            yield from self._tried(wrong, begun, ())
+
+    def _further(self, wrong: Wired, waits: list[_Pair]) -> Acts | None:
+        """From pairs that stand apart unseen, any acts until it is seen."""
+        for pair in waits:
+            if self._differ(wrong, pair):
+                return pair.acts
+        seen = {(pair.right, pair.wrong) for pair in waits}
         for pair in waits:  # grows while it is gone through
             for after in self._tried(wrong, pair, self.finder.names):
                 if self._differ(wrong, after):

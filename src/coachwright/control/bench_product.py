@@ -227,6 +227,11 @@ def _apart(model: Model, name: Mapping[str, str], heads: Mapping[str, str]) -> C
         found += [_either(Truth(each), Truth(name[each])) for each in function.runs]
         if function.interrupts:
             found.append(_either(FunctionState(function.name, "active"), FunctionState(name[function.name], "active")))
+        if function.says:
+            found.append(_either(FunctionState(function.name, "active"), FunctionState(name[function.name], "active")))
+    said_when = [message.when for message in model.messages]
+    said_when += [item.tell_tale_condition for item in model.inputs]
+    found += [_either(each, renamed(each, name)) for each in said_when if each is not None]
     unique = tuple(dict.fromkeys(found))
     return unique[0] if len(unique) == 1 else Or(unique)
 

@@ -23,7 +23,7 @@ from coachwright.control.statement import Outputs
 from coachwright.parts.schema import Place
 from coachwright.place.poses import poses
 
-Kind = Literal["head", "siren", "run", "interrupt", "message"]
+Kind = Literal["head", "siren", "run", "interrupt", "message", "tell-tale"]
 
 _ON_THE_LINE_M = 1e-6
 _SHARE_DIGITS = 6
@@ -57,6 +57,7 @@ class Eyes:
 
     def __init__(self, model: Model, halves: Mapping[str, bool] | None = None) -> None:
         self._first_half = halves if halves is not None else first_half(model)
+        self._told = frozenset(item.name for item in model.inputs if item.tell_tale_condition is not None)
         self._row_place: dict[tuple[str, str, ColourShow], int] = {}
         self._both: dict[tuple[int, int], int] = {}
         for function in model.functions:
@@ -91,6 +92,11 @@ class Eyes:
         found += [Sight("run", name, "runs") for name in outputs.runs]
         found += [Sight("interrupt", name, "is interrupted") for name in outputs.interrupts]
         found += [Sight("message", name, "is said") for name in outputs.messages]
+        found += [
+            Sight("tell-tale", name, "is lit")
+            for name, word in outputs.tell_tales
+            if name in self._told and word == "on"
+        ]
         return frozenset(found)
 
     def literals(self, moment: Moment) -> dict[Sight, int]:
@@ -125,7 +131,7 @@ class Eyes:
 
 
 def _others(moment: Moment) -> dict[Sight, list[int]]:
-    """Runs, interrupts and messages."""
+    """Runs, interrupts, messages, and tell-tales with a condition; one that follows its control says no more."""
     circuit, functions = moment.circuit, moment.machine.functions
     active = [moment.functions[function.name].active for function in functions]
 
@@ -146,6 +152,9 @@ def _others(moment: Moment) -> dict[Sight, list[int]]:
         if message.when is not None:
             said.append(moment.condition(message.when))
         found[Sight("message", message.name, "is said")] = said
+    for item in moment.model.inputs:
+        if item.tell_tale_condition is not None:
+            found[Sight("tell-tale", item.name, "is lit")] = [moment.condition(item.tell_tale_condition)]
     return found
 
 

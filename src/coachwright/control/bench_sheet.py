@@ -158,12 +158,19 @@ def expected(model: Model, seen: Iterable[Sight]) -> Iterator[Expect]:
             lines.setdefault((where(model, head), same), []).append((row_place, head.id))
     for (place, text), heads in lines.items():
         yield Expect("head", place, tuple(name for _, name in sorted(heads, key=lambda each: each[0])), text)
-    kinds = {"siren": "sounds {}", "run": "runs", "interrupt": "is interrupted", "message": "says: {}"}
+    kinds = {
+        "siren": "sounds {}",
+        "run": "runs",
+        "interrupt": "is interrupted",
+        "message": "says: {}",
+        "tell-tale": "is lit",
+    }
     says = {message.name: message.say for message in model.messages}
     at = {item.name: item.at for item in model.equipment}
     for sight in others:
         text = kinds[sight.kind].format(sight.text if sight.kind == "siren" else says.get(sight.name, ""))
-        yield Expect(sight.kind, _place_words(model, at.get(sight.name, "")), (sight.name,), text)
+        name = f"{sight.name} tell-tale" if sight.kind == "tell-tale" else sight.name
+        yield Expect(sight.kind, _place_words(model, at.get(sight.name, "")), (name,), text)
 
 
 def _of_a_row(text: str) -> tuple[str, int]:

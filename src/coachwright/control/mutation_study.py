@@ -45,6 +45,9 @@ Ends = Literal["caught", "equivalent", "undecided"]
 
 Sights = frozenset[Sight]
 
+_SAID = ("message", "tell-tale")
+"""What has no output of its own that could be exchanged."""
+
 
 @dataclass(frozen=True, slots=True)
 class Mark:
@@ -192,7 +195,7 @@ def _as_wired(seen: Sights, mutation: Mutation | None) -> Sights:
     moved = {source: name for name, source in from_of.items() if source}
     found = []
     for sight in seen:
-        if sight.kind == "message" or sight.name not in from_of:
+        if sight.kind in _SAID or sight.name not in from_of:
             found.append(sight)
         elif sight.name in moved:
             found.append(replace(sight, name=moved[sight.name]))
@@ -265,7 +268,7 @@ class Study:
         circuit, differ = self.moments.circuit, []
         by_name: dict[str, dict[Sight, int]] = {}
         for sight, literal in self.moments.sights.items():
-            if sight.kind != "message":
+            if sight.kind not in _SAID:
                 by_name.setdefault(sight.name, {})[replace(sight, name="")] = literal
         for name, source in mutation.exchanged.items():
             own, shown = by_name.get(name, {}), by_name.get(source, {})
