@@ -148,6 +148,7 @@ class _Run:
         self.true_index = index_of(self.true_feeds)
         self.tracks = _Tracks(model)
         self.wires = _Tracks(model)
+        self.seconds = _Tracks(model)
         self.place = _NOWHERE
         self.armed = [False] * len(model.promises)
         self.asked = [False] * len(model.promises)
@@ -226,6 +227,12 @@ class _Run:
         for _, whose, seen in both:
             if whose:
                 self.asked = list(seen.instant.watched)
+                for at in self.witnessed:
+                    item = self.machine.inputs[at]
+                    value = seen.instant.scene[at]
+                    self.seconds.note(
+                        "witness", item.name, item.values[int(value)] if item.values else value, seen.at_ms
+                    )
             else:
                 self._moment(seen)
             self.values[bool(whose)] = seen.instant.scene[: len(self.machine.inputs)]
@@ -282,7 +289,8 @@ class _Run:
             tuple(feed.input for feed, heard in zip(self.read.feeds, self.read.heard_at, strict=True) if heard is None),
             self.frames_n, self.known_n,
             tuple((f"{number:08X}" if extended else f"{number:03X}", count) for (extended, number), count in unknown),
-            self.steps_n, self.feeds, promises=tuple(promise.name for promise in self.model.promises),
+            self.steps_n, self.feeds, witnesses=self.seconds.rows(),
+            promises=tuple(promise.name for promise in self.model.promises),
         )  # fmt: skip
         full = self.tracks.changes_n >= MOST_CHANGES
         return replace(

@@ -66,8 +66,9 @@ class Replayed:
     began_ms, ends_ms : power-up and end, after the first thing logged. tracks : inputs, functions, heads, and so on, in
     the order of the build. broken, blind : spans of promises; disagreed : of inputs whose witness says otherwise;
     cannot_be : of what the vehicle itself excludes.
-    wires : level of each turn wire over time. frames_n, known_n : of all logs. unknown : (identifier, how many), most
-    frequent first. steps_n : moments of the machine. feeds : those that were listened to.
+    wires : level of each turn wire over time. witnesses : inputs as their witness says. frames_n, known_n : of all
+    logs. unknown : (identifier, how many), most frequent first. steps_n : moments of the machine. feeds : those that
+    were listened to.
     """
 
     began_ms: int
@@ -87,6 +88,7 @@ class Replayed:
     feeds: Feeds
     findings: tuple[Finding, ...] = ()
     promises: tuple[str, ...] = ()
+    witnesses: tuple[Track, ...] = ()
 
     def track(self, kind: str, name: str) -> Track:
         """One track.

@@ -94,7 +94,12 @@ def _rows(model: Model, replayed: Replayed, scale: _Scale) -> list[_Row]:
     """Every row, headings with them; what never changes and is never on is left out."""
     rows = [_promises(replayed, scale)] if replayed.promises else []
     tracks = replayed.tracks
-    inputs = [track for track in tracks if track.kind == "input" and _moves(track, scale)]
+    seconds = {track.name: track for track in replayed.witnesses}
+    inputs: list[Track] = []
+    for track in tracks:
+        second = seconds.get(track.name) if track.kind == "input" else None
+        if track.kind == "input" and (_moves(track, scale) or (second is not None and _moves(second, scale))):
+            inputs += [track] if second is None else [track, second]
     found = [*_headed("Promises", rows)]
     found += _headed("Inputs", [_input(track, model, scale) for track in inputs])
     for kind, heading in _KINDS:
@@ -170,16 +175,18 @@ def _axis(scale: _Scale, foot: float) -> list[Element]:
     return drawn
 
 
-def _name(said: str, top: float) -> Element:
-    kept = fitted(said, width_mm=_NAME_MM - 1.5, size_pt=_SIZE_PT, bold=True)
-    return text((0.0, top + 3.3), kept, size_pt=_SIZE_PT, ink=INK, bold=True)
+def _name(said: str, top: float, *, quiet: bool = False) -> Element:
+    kept = fitted(said, width_mm=_NAME_MM - 3.5, size_pt=_SIZE_PT, bold=not quiet)
+    at = (2.0 if quiet else 0.0, top + 3.3)
+    return text(at, kept, size_pt=_SIZE_PT, ink=QUIET if quiet else INK, bold=not quiet)
 
 
 def _input(track: Track, model: Model, scale: _Scale) -> _Row:
     item = model.input(track.name)
 
     def draw(top: float) -> list[Element]:
-        drawn = [_name(track.name, top)]
+        said = track.name if track.kind == "input" else "as its witness says"
+        drawn = [_name(said, top, quiet=track.kind != "input")]
         spans = list(spans_of(track, from_ms=scale.from_ms, until_ms=scale.until_ms))
         values = [float(value) for *_, value in spans if isinstance(value, int | float)]
         low, high = (min(values), max(values)) if values else (0.0, 1.0)
@@ -316,5 +323,8 @@ def _fields(spans: Iterable[Span], word: str, top: float, scale: _Scale) -> list
                 stroke_width=0.25, stroke_dasharray="0.8 0.6" if word == "blind" else None,
             )
         )  # fmt: skip
-        drawn.append(text((x + wide + 0.6, top + 3.1), f"{look.sign} {word}", size_pt=6.5, ink=look.ink, bold=True))
+        said = f"{look.sign} {word}"
+        inside = text_width_mm(said, size_pt=6.5, bold=True) + 1.4 < wide
+        at = (x + 0.7 if inside else x + wide + 0.6, top + 2.9)
+        drawn.append(text(at, said, size_pt=6.5, ink=look.ink, bold=True))
     return drawn
