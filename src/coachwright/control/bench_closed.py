@@ -41,7 +41,7 @@ from coachwright.control.sources import LOST
 from coachwright.control.story import Act, waiting
 
 CONTEXTS_MOST, CONTEXTS_TWICE, APART_FIRST, APART_MOST = 400, 30, 12, 80
-"""Ways begun from which one act more is tried, and two; pairs that stand apart unseen: to go on from at first, and in all."""
+"""Ways begun from which one act more is tried, and two; pairs apart unseen: to go on from at first, and in all."""
 TRIES = 4
 """Settings the solver is asked for, per mistake."""
 

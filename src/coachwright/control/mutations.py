@@ -138,14 +138,23 @@ def _of_inputs(model: Model, choices: Mapping[str, Choice]) -> Iterator[Mutation
                 "inputs swapped",
                 f"{one.name} and {other.name}",
                 swapped=(one.name, other.name),
-                reads=frozenset({one.name, other.name}),
+                reads=_with(model, one.name, other.name),
             )
     for item in wired:
         for value in _stuck_at(item, choices[item.name]):
             said = f"{value:g}" if isinstance(value, float) else value
             yield Mutation(
-                "input stuck", f"{item.name} at {said}", stuck=Fault(item.name, value), reads=frozenset({item.name})
+                "input stuck", f"{item.name} at {said}", stuck=Fault(item.name, value), reads=_with(model, item.name)
             )
+
+
+def _with(model: Model, *names: str) -> frozenset[str]:
+    """These inputs and all that the memories that read them read besides."""
+    found = set(names)
+    for at, memory in enumerate(model.memories):
+        read = _reads(model, Written("on", at)) if memory.moves else set()
+        found |= read if read & set(names) else set()
+    return frozenset(found)
 
 
 def _stuck_at(item: Input, choice: Choice) -> Iterable[str | float]:
