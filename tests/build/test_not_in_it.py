@@ -142,3 +142,29 @@ def test_what_is_fixed_goes_with_its_subject_only() -> None:
     assert found.model is not None, [spoken(each) for each in found.findings]
     assert [each.subject for each in found.model.fixed] == ["equipment.bar"]
     assert "fixed.main-siren" in {each.about for each in found.findings if each.code == "BLD-160"}
+
+
+def test_groups_in_groups_fall_in_any_order() -> None:
+    """Law: a chain of a thousand groups that stand in each other backward is gone with its lamp, and at once."""
+    chain = "".join(f"  g{number}: g{number - 1}\n" for number in range(1000, 0, -1))
+    found = model("lamps.bar", groups=f"{small.BASE['groups']}\n{chain}  g0: bar")
+
+    assert [name for name, _ in found.groups if name.startswith("g")] == []
+
+
+def test_a_chain_longer_than_anybody_writes_is_told_not_followed() -> None:
+    """Case: functions and messages that hang on each other a hundred deep end as names that are not there."""
+    functions = "".join(
+        f"  f{number}: {{rank: task, when: gear == P, say: m{number}}}\n" for number in range(100, 0, -1)
+    )
+    messages = "".join(f"  m{number}: {{when: f{number - 1} active, say: Word}}\n" for number in range(100, 0, -1))
+    functions += "  f0: {rank: task, when: gear == P, run: locker-fan}"
+    found = loaded(
+        "equipment.locker-fan",
+        functions=f"{small.BASE['functions']}\n{functions}",
+        messages=f"messages:\n{messages}",
+    )
+
+    told = [each.code for each in found.findings if each.severity == "error"]
+    assert told
+    assert len(told) < 5

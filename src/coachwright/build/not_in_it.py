@@ -20,6 +20,10 @@ from coachwright.build.fixed import SPACES
 from coachwright.build.trouble import Trouble, listed
 from coachwright.kit.nodes import PathPieces, Plain
 
+MOST_LOOKS = 40
+"""A function that is gone takes a message with it, which may take another function. What a longer chain would leave to
+fall is told as names that are not there."""
+
 _WORD = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _NAMED = ("lamps", "groups", "equipment", "functions", "controls", "words", "memory", "messages", "feeds", "cargo")
 
@@ -31,8 +35,9 @@ def let_fall(text: ChangedText, optional: Mapping[str, frozenset[str]]) -> tuple
     if not any(gone.values()):
         return ()
     looking = _Looking(text, gone)
-    while looking.once():
-        pass
+    for _ in range(MOST_LOOKS):
+        if not looking.once():
+            break
     return tuple(looking.notes)
 
 
@@ -48,6 +53,7 @@ class _Looking:
     def once(self) -> bool:
         """Look at everything; true when something fell away, for then more may."""
         self.drops = []
+        self._empty_groups()
         self._lists(("groups",), self._selector_gone, "groups")
         for name, item in self._items("functions"):
             self._function(name, item)
@@ -112,6 +118,23 @@ class _Looking:
             return True
         self.drops += [(*path, str(number)) for number in numbers]
         return False
+
+    def _empty_groups(self) -> None:
+        """Groups of which nothing is left are gone, however deep they stand in each other."""
+        holders: dict[str, list[str]] = {}
+        left_n: dict[str, int] = {}
+        for name, content in _dict(self._section("groups")).items():
+            items = content if isinstance(content, list) else [content]
+            left_n[name] = len(items)
+            for word in _words(content):
+                holders.setdefault(word.split(".")[0], []).append(name)
+        waiting = [*self.gone["lamps"], *self.gone["groups"]]
+        while waiting:
+            for name in holders.pop(waiting.pop(), ()):
+                left_n[name] -= 1
+                if not left_n[name]:
+                    self.gone["groups"].add(name)
+                    waiting.append(name)
 
     def _lists(self, path: PathPieces, is_gone: Callable[[str], bool], section: str, name: str = "") -> None:
         """The groups, or what one stop ends: an entry of which nothing is left is gone as a whole."""
