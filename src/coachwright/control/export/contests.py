@@ -92,7 +92,8 @@ class _Contest:
         free: Expr = TRUE
         adding: Expr = FALSE
         named: dict[str, Expr] = {}
-        for rank_place in sorted({bid.rank_place for bid in self.bids}):
+        ranks = sorted({bid.rank_place for bid in self.bids})
+        for rank_place in ranks:
             bids = [bid for bid in self.bids if bid.rank_place == rank_place]
             wanted = [self._known(bid.wanted, "wants", bid.function) for bid in bids]
             left = [
@@ -106,6 +107,8 @@ class _Contest:
             won = self._known(all_of((free, opposite(differ))), "first", bids[0].rank)
             add = self._known(all_of((adding, opposite(differ))), "adds", bids[0].rank)
             goes_on, named = self._take(bids, left, named, won=won, add=add)
+            if rank_place == ranks[-1]:
+                break
             adding = any_of((all_of((adding, opposite(somebody))), goes_on))
             adding = self._known(adding, "open", bids[0].rank)
             free = self._known(all_of((free, opposite(present))), "free", bids[0].rank)
@@ -179,21 +182,23 @@ def burning(won: Won, colour: str, shown: Ref, share: Ref, scales: Scales) -> Bl
     scales : per function that limits scale, what they leave of it now, and every factor that can be.
     """
     found: list[Stmt] = [put(shown, 0), put(share, 0)]
-    for bid, each, number, burns in won.parts:
-        if each.colour != colour or burns == FALSE:
-            continue
-        found += when(burns, put(shown, number), *_brightest(bid.function, each.share, share, scales))
+    parts = [(bid, each, number, burns) for bid, each, number, burns in won.parts if each.colour == colour]
+    for bid, each, number, burns in parts:
+        alone = all(other.function == bid.function for other, _, theirs, _ in parts if theirs == number)
+        found += when(burns, put(shown, number), *_level(bid.function, each.share, share, scales, alone=alone))
     return tuple(found)
 
 
-def _brightest(function: str, own_share: float, share: Ref, scales: Scales) -> Block:
+def _level(function: str, own_share: float, share: Ref, scales: Scales, *, alone: bool) -> Block:
+    """At which share it burns. alone : nobody else can say the very same."""
     if function not in scales:
         whole = share_number(own_share)
-        return when(compare(share, "<", whole), put(share, whole))
+        return (put(share, whole),) if alone else when(compare(share, "<", whole), put(share, whole))
     scale, factors = scales[function]
     found: list[Stmt] = []
     for factor in factors:
         number = share_number(own_share * factor)
         here = compare(scale, "==", share_number(factor))
-        found += when(all_of((here, compare(share, "<", number))), put(share, number))
+        brighter = here if alone else all_of((here, compare(share, "<", number)))
+        found += when(brighter, put(share, number))
     return tuple(found)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from string import ascii_letters, digits
 
-_PLAIN = frozenset(ascii_letters + digits + " .,:;%/=+-_()[]>!?")
+_PLAIN = frozenset(ascii_letters + digits + " .,:;%/=+-_()[]>!?'")
 
 
 def remark(text: str) -> str:

@@ -227,6 +227,8 @@ def all_of(items: Iterable[Expr]) -> Expr:
                 found.append(each)
     if not found:
         return TRUE
+    if any(opposite(each) in found for each in found):
+        return FALSE
     return found[0] if len(found) == 1 else AllOf(tuple(found))
 
 
@@ -241,6 +243,8 @@ def any_of(items: Iterable[Expr]) -> Expr:
                 found.append(each)
     if not found:
         return FALSE
+    if any(opposite(each) in found for each in found):
+        return TRUE
     return found[0] if len(found) == 1 else AnyOf(tuple(found))
 
 
