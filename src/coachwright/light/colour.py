@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 
 from coachwright.kit.cite import Cite
@@ -86,6 +86,7 @@ class ColourAnswer:
     failed: Boundary | None
 
 
+@lru_cache(maxsize=1024)
 def judge(x: float, y: float) -> tuple[ColourAnswer, ...]:
     """Every standard's answer to one chromaticity.
 
