@@ -28,7 +28,6 @@ from coachwright.control.sources import Setting, SettingNotKnownError
 from coachwright.control.statement import ColourPart, Outputs
 from coachwright.control.tries import conditions_of, names_of
 
-
 _COUNTS = ("single", "double", "triple", "quad")
 
 
