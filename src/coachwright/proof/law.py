@@ -1,8 +1,8 @@
 """Has the job said what state and local law allows it to show?
 
 Packs bring the questions, the job's `law:` the answers, each with the paper it rests on. Nothing is assumed: what the
-build can do and nobody has answered for is a finding, and so is what an answer forbids. An answer that permits something only
-when a condition holds is proved over every state, where it says the condition in the build's own words.
+build can do and nobody has answered for is a finding, and so is what an answer forbids. An answer that permits
+something only when a condition holds is proved over every state, where it says the condition in the build's own words.
 """
 
 from __future__ import annotations
