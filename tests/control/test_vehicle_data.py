@@ -8,8 +8,9 @@ from typing import Any
 import pytest
 
 from coachwright.build.model import Model
+from coachwright.control.feeds import Feed, Feeds, Unknown, index_of
 from coachwright.control.j1939 import known_groups
-from coachwright.control.vehicle_data import Feed, Feeds, Unknown, VehicleDataRefused, cycle_ms, feeds_of, index_of
+from coachwright.control.vehicle_data import VehicleDataRefused, cycle_ms, feeds_of
 from coachwright.kit.errors import DoorRefused
 from coachwright.parts.body import BodyPart, BusCodes, Signal
 from tests.control.by_hand import build, button, number, on_off, slide, states, toggle, turn_wires

@@ -11,8 +11,9 @@ from pathlib import Path
 import can
 import pytest
 
+from coachwright.control.feeds import Feeds
 from coachwright.control.logs import read_log
-from coachwright.control.vehicle_data import Feeds, feeds_of
+from coachwright.control.vehicle_data import feeds_of
 from coachwright.control.watch import (
     LATE_MS,
     MOST_PER_S,

@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from coachwright.build.model import Model
-from coachwright.control.vehicle_data import Feeds, VehicleDataRefused, feeds_of
+from coachwright.control.feeds import Feeds
+from coachwright.control.vehicle_data import VehicleDataRefused, feeds_of
 from coachwright.look.cells import finding_text
 
 FILE = "vehicle-data.yaml"

@@ -16,6 +16,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from coachwright.control.feeds import Feed
 from coachwright.control.machine import (
     Inputs,
     Instant,
@@ -28,7 +29,6 @@ from coachwright.control.machine import (
     start_inputs,
 )
 from coachwright.control.sources import LOST, Setting, stand
-from coachwright.control.vehicle_data import Feed
 
 START_MS = 1000
 """Longest wait for what a bus says again and again. Common practice: its slowest groups come once a second."""

@@ -22,6 +22,7 @@ from typing import Any
 from coachwright.build.condition import Condition, Constant, Held, Not
 from coachwright.build.model import Model, Promise
 from coachwright.control.acted import watches_of
+from coachwright.control.feeds import Feed, Feeds, Heard, Unknown, index_of
 from coachwright.control.follow import Follower, NeverRests, Seen
 from coachwright.control.logs import Entry, Log, together
 from coachwright.control.machine import Instant, Watch, build_machine, outputs_at
@@ -29,7 +30,6 @@ from coachwright.control.replay_found import SLACK_MS, LogDoubts, found_in_logs
 from coachwright.control.replayed import Change, Place, Replayed, Span, Track
 from coachwright.control.sources import Setting
 from coachwright.control.statement import Outputs
-from coachwright.control.vehicle_data import Feed, Feeds, Heard, Unknown, index_of
 
 MOST_GAP_MS = 3_600_000
 """A longer gap between two entries counts as so long: nothing of a build takes longer to come to rest."""

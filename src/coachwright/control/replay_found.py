@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from coachwright.build.model import Model
+from coachwright.control.feeds import Feed, Feeds, Unknown
 from coachwright.control.logs import Log
 from coachwright.control.replayed import Place, Replayed, Span
-from coachwright.control.vehicle_data import Feed, Feeds, Unknown
 from coachwright.kit.finding import Finding, FindingValue, Fix, Severity
 
 SLACK_MS = 300

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from coachwright.control.feeds import Feeds
 from coachwright.control.follow import Silence
-from coachwright.control.vehicle_data import Feeds
 from coachwright.kit.finding import Finding
 from coachwright.kit.mark import Mark
 

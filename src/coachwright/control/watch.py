@@ -23,11 +23,11 @@ from typing import TYPE_CHECKING, Any
 
 from coachwright.build.model import Input, Model
 from coachwright.control.acted import watches_of
+from coachwright.control.feeds import Feeds, Unknown, index_of
 from coachwright.control.follow import Follower, Seen
 from coachwright.control.logs import Log
 from coachwright.control.machine import build_machine, outputs_at
 from coachwright.control.statement import HeadState, Outputs
-from coachwright.control.vehicle_data import Feeds, Unknown, index_of
 from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:

@@ -14,10 +14,10 @@ from datetime import UTC, datetime
 from typing import Any
 
 from coachwright.build.model import Model
+from coachwright.control.feeds import Feeds
 from coachwright.control.logs import Log
 from coachwright.control.replayed import Replayed, Track
 from coachwright.control.statement import HeadState
-from coachwright.control.vehicle_data import Feeds
 from coachwright.kit.show import show
 from coachwright.look.cells import finding_text, sentence
 from coachwright.look.quote import plain
