@@ -20,11 +20,11 @@ def promises(draw: st.DrawFn, model: Model) -> Promise:
     shape = draw(st.sampled_from(["then", "never", "between"]))
     excused = tuple(draw(st.lists(functions, max_size=1)))
     if shape == "then":
-        then = draw(_head(every=True))
+        then = draw(head_statements(every=True))
         within = draw(st.sampled_from([None, None, 5, 30]))
         return Promise("p", "then", "promises.p", when=draw(reading), then=then, within_ms=within)
     shown: st.SearchStrategy[Condition] = st.one_of(
-        _head(every=False), st.builds(FunctionState, functions, st.just("active"))
+        head_statements(every=False), st.builds(FunctionState, functions, st.just("active"))
     )
     never = draw(shown)
     if draw(st.booleans()):
@@ -37,7 +37,8 @@ def promises(draw: st.DrawFn, model: Model) -> Promise:
 
 
 @st.composite
-def _head(draw: st.DrawFn, *, every: bool) -> HeadStatement:
+def head_statements(draw: st.DrawFn, *, every: bool) -> HeadStatement:
+    """What may be said of one or two heads."""
     heads = tuple(draw(st.lists(st.sampled_from(HEADS), min_size=1, max_size=2, unique=True)))
     manner = draw(st.sampled_from(MANNERS))
     colour = draw(st.sampled_from(["", *COLOURS]))

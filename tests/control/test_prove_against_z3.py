@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 import pytest
+import z3
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -20,8 +22,9 @@ from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 from coachwright.parts.store import load_catalogue
+from tests.control import by_hand
 from tests.control.machines import FOCUS, models
-from tests.control.promises_at_random import promises
+from tests.control.promises_at_random import head_statements, promises
 from tests.control.second_opinion import Opinion
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*/build.yaml"))
@@ -81,3 +84,67 @@ def test_z3_says_the_same_of_random_machines(focus: str, data: st.DataObject) ->
     promise = data.draw(promises(model))
 
     assert ours(model, promise) == theirs(model, promise)
+
+
+@pytest.mark.parametrize("focus", ["anything", "hold-offs", "heads"])
+@settings(max_examples=15)
+@given(data=st.data())
+def test_z3_says_the_same_of_what_heads_show(focus: str, data: st.DataObject) -> None:
+    """Law: whether a statement can be true, or false, or true but for its excuse, its `only` and its `at least`."""
+    model = data.draw(models(focus=focus))
+    statement = data.draw(head_statements(every=data.draw(st.booleans())))
+    excused = frozenset(data.draw(st.lists(st.sampled_from([each.name for each in model.functions]), max_size=2)))
+    weaker = replace(statement, only=False, at_least_share=None)
+    moment, opinion = Moment(model, build_machine(model)), Opinion(model)
+    shown = Shown(moment)
+    asked = [(statement, frozenset()), (statement, excused), (weaker, frozenset())]
+    here = [shown.heads_say(*each) for each in asked]
+    there = [opinion.said(*each) for each in asked]
+    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+    try:
+        for one, other in ((0, 1), (1, 0), (2, 0)):
+            mine = solver.can_be(here[one], -here[other])
+            assert mine == opinion.can_be(there[one], z3.Not(there[other])), (one, other)
+        assert solver.can_be(here[0]) == opinion.can_be(there[0])
+        assert solver.can_be(-here[0]) == opinion.can_be(z3.Not(there[0]))
+    finally:
+        solver.close()
+
+
+@pytest.mark.parametrize(
+    ("never", "but", "can_be"),
+    [
+        ("bar red steady at least 40 %", "", True),
+        ("bar red steady at least 41 %", "", False),
+        ("bar red steady at least 21 % and night", "", False),
+        ("bar red steady at least 20 % and night", "", True),
+        ("bar red steady and not night", "glow", False),
+        ("bar dark", "", True),
+        ("bar dark and shade", "shade-on", False),
+        ("bar only red steady and flash", "", False),
+        ("bar red steady and flash", "", False),
+        ("bar white flashing", "", True),
+        ("bar white flashing", "flash-on", False),
+        ("bar white single", "", True),
+        ("bar white double", "", False),
+        ("siren and not shade", "", False),
+        ("siren and shade", "", True),
+        ("siren", "shade-on", False),
+    ],
+)
+def test_z3_and_the_circuit_say_what_the_page_says(never: str, but: str, can_be: bool) -> None:
+    """docs/control.md, promises: steady, dark, only, at least, but, of one head, worked out by hand."""
+    model = by_hand.build(
+        inputs=[by_hand.on_off(name) for name in ("night", "flash", "shade")],
+        heads=["bar"],
+        equipment=["siren"],
+        functions=[
+            by_hand.function("glow", "ease", "not flash", show=by_hand.show("bar", red="steady 40 %")),
+            by_hand.function("flash-on", "warn", "flash", show=by_hand.show("bar", white="single")),
+            by_hand.function("shade-on", "open", "shade", show=by_hand.show("bar", dark=True), sound={"siren": "wail"}),
+        ],
+        limits=[by_hand.limit("dim", "night", 0.5, "ease")],
+        promises=[by_hand.promise("p", never=never, **({"but": [but]} if but else {}))],
+    )
+
+    assert (ours(model, model.promises[0]), theirs(model, model.promises[0])) == (can_be, can_be)
