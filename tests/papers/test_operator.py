@@ -162,6 +162,16 @@ def test_what_is_not_proved_stands_at_its_head() -> None:
     assert "Draft. 2 findings stop delivery." in text_of(card(replace(kept, job=named_job), errors_n=2))
 
 
+def test_it_says_which_vehicles_it_is_for() -> None:
+    """Case: of a job whose vehicles differ, the base names the others, and a vehicle's own card its name."""
+    path = next(each for each in EXAMPLES if each.parent.name == "quillback")
+    own = load_build(path, serial=3).model
+    assert own is not None
+
+    assert "C-3 and C-5 are built otherwise: own cards." in text_of(example_card(path))
+    assert "For vehicle C-3 only." in text_of(card(own))
+
+
 def test_too_much_for_one_side_goes_on_and_says_so() -> None:
     """Case: a build of very many switches takes two sides; both say so, and no switch is left out."""
     positions = [f"setting-{number}" for number in range(12)]

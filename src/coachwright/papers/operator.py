@@ -123,14 +123,19 @@ def _delivery(errors_n: int) -> list[dict[str, str]]:
 
 
 def _serials(model: Model) -> list[dict[str, str]]:
-    """Vehicles of the job that are built otherwise."""
+    """Which vehicle it is for; of the base, which vehicles are built otherwise."""
+    if model.serial:
+        names = [each.name for each in model.serials if str(each.number) == model.serial and each.name]
+        return [_state(f"For vehicle {names[0] if names else model.serial} only.", "")]
     base = {option.name: option.base for option in model.options}
     others = [each for each in model.serials if any(base.get(name) != value for name, value in each.choices)]
     if not others:
         return []
-    names = [each.name or str(each.number) for each in others[:_MOST_SERIALS_N]]
-    more = f" and {len(others) - _MOST_SERIALS_N} more" if len(others) > _MOST_SERIALS_N else ""
-    return [_state(f"Told of a vehicle without options. {joined(names)}{more}: ask your shop what differs.", "")]
+    said = [each.name or str(each.number) for each in others[:_MOST_SERIALS_N]]
+    if len(others) > _MOST_SERIALS_N:
+        said.append(f"{len(others) - _MOST_SERIALS_N} more")
+    verb = "is built otherwise and needs its own card" if len(others) == 1 else "are built otherwise: own cards"
+    return [_state(f"{joined(said)} {verb}.", "near")]
 
 
 def _unsaid(facts: Facts) -> list[dict[str, str]]:

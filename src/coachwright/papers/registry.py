@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING
 
 from coachwright.papers.drawings import drawing_set
@@ -18,3 +19,9 @@ PAPERS: Mapping[str, Callable[[Verdict], bytes]] = {
     "operator-card": operator_card,
 }
 """Each is called with a verdict and gives the bytes of a PDF; its file is its name with .pdf."""
+
+ON_LETTER: Mapping[str, Callable[[Verdict], bytes]] = {
+    **PAPERS,
+    "operator-card": partial(operator_card, size="us-letter"),
+}
+"""The same, what is made to be carried along on letter paper."""
