@@ -74,6 +74,8 @@ class Finder:
         if alone is None:
             return None
         taken = [*self._past(alone.place), self.asked[first].literal]
+        if not self.solver.can_be(*taken):  # where it was reached something runs that no setting at rest knows
+            return alone
         for number in order:
             literal = self.asked[number].literal
             if number != first and literal != FALSE and self.solver.can_be(*taken, literal):
