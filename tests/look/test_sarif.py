@@ -132,3 +132,10 @@ def test_check_prints_it_and_ends_as_ever(capsys: pytest.CaptureFixture[str], mo
         "location": {"uri": "examples/quillback/build.yaml"},
         "roles": ["analysisTarget"],
     }
+
+
+@pytest.mark.parametrize("other", ["--json", "--matrix"])
+def test_two_things_at_once_are_refused(other: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: nothing that was asked for is dropped without a word."""
+    assert main(["check", str(QUILLBACK), "--format", "sarif", other]) == 2
+    assert f"--format sarif and {other} print two things" in capsys.readouterr().err

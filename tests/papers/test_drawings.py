@@ -2,11 +2,13 @@
 
 import io
 from dataclasses import replace
+from pathlib import Path
 
 import pdfplumber
 import pytest
 
 from coachwright.build.model import Model
+from coachwright.cli.main import main
 from coachwright.draw.sheet import PAPER_MM, PaperSize
 from coachwright.papers.drawings import drawing_set, drawings
 from coachwright.papers.engine import PaperNotMade
@@ -76,3 +78,14 @@ def test_what_could_not_be_read_is_not_drawn(tmp_path) -> None:  # type: ignore[
     with pytest.raises(PaperNotMade, match="can't be drawn"):
         drawing_set(check(tmp_path / "build.yaml"))
     assert "drawings" in PAPERS
+
+
+def test_a_vehicle_of_its_own_has_drawings_of_its_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Case: --serial draws and papers the vehicle that chose otherwise, and refuses a number the job doesn't build."""
+    quillback = str(Path(__file__).parents[2] / "examples" / "quillback")
+
+    assert main(["draw", quillback, "--serial", "3", "--out", str(tmp_path)]) == 0
+    assert main(["papers", quillback, "drawings", "--serial", "3", "--out", str(tmp_path)]) == 0
+    assert (tmp_path / "drawings.pdf").is_file()
+    assert main(["draw", quillback, "--serial", "7", "--out", str(tmp_path)]) == 2
+    assert "number 7" in capsys.readouterr().err

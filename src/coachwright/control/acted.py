@@ -174,15 +174,25 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequen
     return None
 
 
-def acted_blind(watched: Watched, settings: Settings, said: Moment, fault: Fault) -> Acted | None:
+def acted_blind(
+    watched: Watched, settings: Settings, said: Moment, fault: Fault, parts: tuple[Condition, Condition]
+) -> Acted | None:
     """A story in which a promise is not kept because one source lies; None when the machine keeps it.
 
-    What the promise asks about is read from a machine of its own, to which the source tells the truth.
+    What the promise asks about is read from a machine of its own, to which the source tells the truth. Where the
+    settings alone don't do it, each button is pressed after them: what it starts can be what may not be.
+
+    Parameters
+    ----------
+    parts : what the promise asks about, and what may not be while it holds.
     """
     away = tuple((name, value) for name, value in settings if _place(said, name, value) != said.inputs[name].rest)
-    acts = tuple(set_to(said, (each,)) for each in away)
-    pair = _blind_pair(watched)
-    if not _blinded(pair, acts, fault, said):
+    set_up = tuple(set_to(said, (each,)) for each in away)
+    pair = _blind_pair(watched, parts)
+    buttons = [item.name for item in said.model.inputs if item.kind == "button" and item.name not in dict(away)]
+    rows = [set_up, *((*set_up, set_to(said, ((name, "on"),))) for name in buttons)]
+    acts = next((row for row in rows if _blinded(pair, row, fault, said)), None)
+    if acts is None:
         return None
     shorter = True
     while shorter:
@@ -199,13 +209,11 @@ def acted_blind(watched: Watched, settings: Settings, said: Moment, fault: Fault
     return Acted((), text, acts, reads, outputs_of(run.machine, run.state))
 
 
-def _blind_pair(watched: Watched) -> tuple[Watched, Watched]:
-    """Two watches: what the promise asks about, and what may not be while it holds."""
-    promise = watched.promise
-    asked: Condition = promise.when or Constant(value=True)
-    if promise.within_ms:
-        asked = Held(asked, promise.within_ms)
-    wrong: Condition = Not(promise.then) if promise.then is not None else Constant(value=False)
+def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[Watched, Watched]:
+    """Two watches: what the promise asks about, for as long as it has to stand, and what may not be then."""
+    asked, wrong = parts
+    if watched.promise.within_ms:
+        asked = Held(asked, watched.promise.within_ms)
     return watched.watching(asked), watched.watching(wrong)
 
 

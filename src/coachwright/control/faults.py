@@ -22,7 +22,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from coachwright.build.condition import Condition
+from coachwright.build.condition import And, Condition, First, Held, Not
 from coachwright.build.model import Input, Model, Promise
 from coachwright.control.acted import Acted, Watched, acted_blind
 from coachwright.control.choices import Choice, Value
@@ -47,16 +47,26 @@ _WORST = ("broken", "undecided", "blind", "holds", "not asked")
 
 @dataclass(frozen=True, slots=True)
 class UnderFault:
-    """How a promise ends under one fault. story : of a broken or blind one, where one was found."""
+    """How a promise ends under one fault.
+
+    stuck_at : value or ``lost``; words : the same as a person says it, "" where that is no other.
+    story : of a broken or blind one, where one was found.
+    """
 
     input: str
     stuck_at: str
     state: State
     story: Acted | None = None
+    words: str = ""
+
+    @property
+    def fault(self) -> str:
+        """``speed stuck above 25 mph``, ``hatch lost``."""
+        usual = "lost" if self.stuck_at == LOST else f"stuck at {self.stuck_at}"
+        return f"{self.input} {self.words or usual}"
 
     def __str__(self) -> str:
-        fault = "lost" if self.stuck_at == LOST else f"stuck at {self.stuck_at}"
-        return f"{self.input} {fault}: {self.state}"
+        return f"{self.fault}: {self.state}"
 
 
 def kept_whatever_is_read(model: Model, promise: Promise) -> bool:
@@ -127,15 +137,22 @@ def _of_input(watched: Watched, needed: Model, item: Input) -> Iterator[UnderFau
     for place, stuck_at in _stuck(item, choice):
         if place not in known:
             known[place] = _stuck_at(watched, moment, promised, item=item, place=place, needed=needed)
-        yield replace(known[place], stuck_at=stuck_at)
+        said = _words_of(item, choice, place)
+        found = known[place]
+        if found.story is not None:
+            raw = f"{item.name} stuck at {_source_of(item, _value_of(item, choice, place))}"
+            told = found.story.start_text.replace(raw, f"{item.name} {said}")
+            found = replace(found, story=replace(found.story, start_text=told))
+        known[place] = replace(found, words=said)
+        yield replace(known[place], stuck_at=stuck_at, words="" if item.kind == "turn-wire" else said)
     lost = [known[place] for place in _lost_places(item, choice) if place in known]
     if lost:
         worst = min(lost, key=lambda each: _WORST.index(each.state))
         story = worst.story
         if story is not None:
-            told = story.start_text.replace(f"{item.name} stuck at {worst.stuck_at}", f"{item.name} lost")
+            told = story.start_text.replace(f"{item.name} {worst.words}", f"{item.name} lost")
             story = replace(story, start_text=told)
-        yield replace(worst, stuck_at=LOST, story=story)
+        yield replace(worst, stuck_at=LOST, words="", story=story)
 
 
 def _stuck(item: Input, choice: Choice) -> list[tuple[int, str]]:
@@ -172,7 +189,7 @@ def _stuck_at(
     watched: Watched, moment: Moment, promised: Promised, *, item: Input, place: int, needed: Model
 ) -> UnderFault:
     choice = moment.inputs[item.name]
-    value: Value = "low" if item.kind == "turn-wire" else choice.values[place]
+    value = _value_of(item, choice, place)
     fault = Fault(item.name, _source_of(item, value))
     proof = answered(Question(watched, moment, promised, {item.name: place}, (fault,)))
     said = str(value)
@@ -185,6 +202,20 @@ def _stuck_at(
         return UnderFault(item.name, said, "undecided")
     asked = _asked(moment, promised, {item.name: place})
     return UnderFault(item.name, said, "holds" if asked else "not asked")
+
+
+def _value_of(item: Input, choice: Choice, place: int) -> Value:
+    return "low" if item.kind == "turn-wire" else choice.values[place]
+
+
+def _words_of(item: Input, choice: Choice, place: int) -> str:
+    """How a person says at what it sticks: a number by the stretch between thresholds it stands in."""
+    if item.values:
+        return f"stuck at {_source_of(item, _value_of(item, choice, place))}"
+    stretch = choice.texts[place].replace(f"{item.name} ", "")
+    if stretch[0] in "<>":
+        return f"stuck {stretch.replace('> ', 'above ').replace('< ', 'below ')}"
+    return f"stuck at {stretch}"
 
 
 def _source_of(item: Input, value: Value) -> Value:
@@ -214,19 +245,20 @@ def _blind(
 ) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
     """What the promise asks about truly holds and it isn't kept, although it is kept as the machine reads it."""
     circuit = moment.circuit
-    if watched.promise.when is None or item.kind == "turn-wire":
+    parts = _asked_and_wrong(watched.promise, promised)
+    if parts is None or item.kind == "turn-wire":
         return "", None
-    truly = _truly(moment, item.name)
-    asked = promised.read(watched.promise.when)  # how long it has stood is found out by the story
+    truly, rules = _truly(moment, item.name)
+    asked = promised.read(parts[0])
     (when,) = circuit.copied([asked], circuit, dict(truly))
     if when == asked:
         return "", None  # it doesn't ask about this input
-    rules = [*moment.rules, *moment.rules_at_rest]
+    rules += [*moment.rules, *moment.rules_at_rest]
     for condition, _ in needed.cannot_be:  # the vehicle itself still can't be so
         (rule,) = circuit.copied([moment.condition(condition)], circuit, dict(truly))
         rules.append(-rule)
     stuck = moment.inputs[item.name].literals[place]
-    wanted = [when, promised.wrong, promised.armed, stuck]
+    wanted = [when, promised.read(parts[1]), stuck]
     if FALSE in wanted:
         return "", None
     solver = Solver(circuit, rules)
@@ -242,15 +274,41 @@ def _blind(
             settings.append((choice.name, choice.values[found[0].holds(*literals).index(True)]))
     finally:
         solver.close()
-    story = acted_blind(watched, tuple(settings), moment, fault)
+    story = acted_blind(watched, tuple(settings), moment, fault, parts)
     return ("blind", story) if story is not None else ("undecided", None)
 
 
-def _truly(moment: Moment, name: str) -> dict[int, int]:
-    """Every variable as itself, but the bits of one input as how it truly stands."""
-    values = {var: var for var in moment.circuit.variables.values()}
+def _asked_and_wrong(promise: Promise, promised: Promised) -> tuple[Condition, Condition] | None:
+    """What a promise asks about and what may not be then; None where the two aren't said apart.
+
+    Of `never: siren and parked` the vehicle's own part (parked) is what it asks about. What stands between two events
+    is asked about as the machine reads it only.
+    """
+    if promise.kind == "then" and promise.when is not None and promise.then is not None:
+        return promise.when, Not(promise.then)
+    if promise.kind != "never" or not isinstance(promise.never, And):
+        return None
+    shown = tuple(item for item in promise.never.items if promised.is_late(item))
+    stands = tuple(item for item in promise.never.items if not promised.is_late(item))
+    return (And(stands), And(shown)) if shown and stands else None
+
+
+def _truly(moment: Moment, name: str) -> tuple[dict[int, int], list[int]]:
+    """Every variable as itself, but the bits of one input as how it truly stands, and times measured by it; rules."""
+    circuit = moment.circuit
+    values = {var: var for var in circuit.variables.values()}
     for bit in range(max(1, (len(moment.inputs[name].literals) - 1).bit_length())):
-        var = moment.circuit.variables.get((name, bit))
+        var = circuit.variables.get((name, bit))
         if var is not None:
-            values[var] = moment.circuit.variable((TRUE_READING, name, bit))
-    return values
+            values[var] = circuit.variable((TRUE_READING, name, bit))
+    rules: list[int] = []
+    for timed, literal in list(moment.timed.items()):
+        if isinstance(timed, First):
+            continue
+        inside = moment.condition(timed.item)
+        (truth,) = circuit.copied([inside], circuit, dict(values))
+        if truth != inside and literal in values:
+            true = values[literal] = circuit.variable((TRUE_READING, timed))
+            held = isinstance(timed, Held)
+            rules.append(circuit.implies(true, truth) if held else circuit.implies(truth, true))
+    return values, rules

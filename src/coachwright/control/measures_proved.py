@@ -33,7 +33,6 @@ from coachwright.control.claims_road import (
 from coachwright.control.claims_warning import warning_at_low_supply, zone_lit_whatever_signals
 from coachwright.control.faults import UnderFault, kept_whatever_is_read, under_faults
 from coachwright.control.prove import prove
-from coachwright.control.sources import LOST
 from coachwright.kit.measure import Measure, measures
 
 Property = Literal[
@@ -142,4 +141,4 @@ def _order(word: str) -> int:
 
 
 def _fault(under: UnderFault) -> str:
-    return f"{under.input} {'lost' if under.stuck_at == LOST else f'stuck at {under.stuck_at}'}"
+    return under.fault

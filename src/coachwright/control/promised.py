@@ -90,7 +90,7 @@ class Promised:
         """Literal of a condition of the promise."""
         if isinstance(condition, Event) and condition.kind == "becomes":
             return self._turns(condition.item or Truth(condition.name))
-        if not self._is_late(condition) and not _has_turn(condition):
+        if not self.is_late(condition) and not _has_turn(condition):
             return self.moment.condition(condition, events=True)
         match condition:
             case Not(item):
@@ -108,7 +108,7 @@ class Promised:
             case _:
                 return self.moment.condition(condition, events=True)
 
-    def _is_late(self, condition: Condition) -> bool:
+    def is_late(self, condition: Condition) -> bool:
         """Does it read heads, functions or equipment?"""
         match condition:
             case FunctionState() | HeadStatement():
@@ -119,7 +119,7 @@ class Promised:
             case Event():
                 return False
             case _:
-                return any(map(self._is_late, children(condition)))
+                return any(map(self.is_late, children(condition)))
 
     def _turns(self, item: Condition) -> int:
         if item not in self.turns:

@@ -74,7 +74,9 @@ def summary_lines(verdict: Verdict) -> Iterator[str]:
     if model is not None:
         job = model.job
         number = f", {job.number} revision {job.revision}" if job.number else ""
-        yield f"{job.name} for {job.customer}{number}: {model.count} to build, {len(model.heads)} heads."
+        own_n = sum(head.reach == "own" for head in model.heads)
+        heads = f"{own_n} heads of ours, {len(model.heads) - own_n} of the vehicle's"
+        yield f"{job.name} for {job.customer}{number}: {model.count} to build, {heads}."
     yield answer_sentence(verdict)
     if model is not None:
         yield ambiguity_sentence(verdict, model)

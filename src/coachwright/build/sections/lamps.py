@@ -2,10 +2,32 @@
 
 from __future__ import annotations
 
-from typing import Literal
+import math
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator
 
 from coachwright.build.sections.base import Name, PlaceName, Section, Text, Written, said
-from coachwright.kit.fields import Angle
+from coachwright.kit.fields import Angle, wrong
+
+MOST_TURN_RAD = math.pi
+_ROUNDING_RAD = 1e-9
+
+
+def _half_a_turn(value: float) -> float:
+    if abs(value) <= MOST_TURN_RAD + _ROUNDING_RAD:
+        return value
+    raise wrong(
+        "BLD-121",
+        "turn-too-far",
+        f"{math.degrees(value):g} deg",
+        why="A lamp is turned by half a turn at most, either way.",
+        write="Write an angle between -180 deg and 180 deg.",
+    )
+
+
+Turn = Annotated[Angle, AfterValidator(_half_a_turn)]
+"""An angle of half a turn at most, either way."""
 
 
 class Lamp(Written):
@@ -16,8 +38,8 @@ class Lamp(Written):
     pair: Literal["mirrored", ""] = said(
         "mirrored: one on each side; what is written holds for the left", "mirrored", default=""
     )
-    aim: Angle = said("turned from where the place looks, away from the vehicle's centre line", "45 deg", default=0.0)
-    elevation: Angle = said("tilted up from where the place looks", "-15 deg", default=0.0)
+    aim: Turn = said("turned from where the place looks, away from the vehicle's centre line", "45 deg", default=0.0)
+    elevation: Turn = said("tilted up from where the place looks", "-15 deg", default=0.0)
     sync: Name | None = said("the sync wire of lamps that flash themselves", "roof", default=None)
     by: Literal["shop", "customer", "reused"] | None = said(
         "who brings it; parts-by says it for all", "customer", default=None

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from cyclopts import Parameter
 
 from coachwright.cli.faces import caution_line, coloured, command_app, existing_build, print_json, progress
+from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:
     from coachwright.proof.alike import JobVerdict
@@ -39,6 +40,9 @@ def run(
     matrix : print the compliance matrix instead: every clause of the customer's contract and what is still open.
     form : how it is printed. sarif is what editors and code hosts read.
     """
+    if form == "sarif" and (as_json or matrix):
+        other = "--matrix" if matrix else "--json"
+        raise CoachwrightError(f"--format sarif and {other} print two things. Leave one of them away.")
     path = existing_build(build)
     from coachwright.proof.alike import JobVerdict, check_job
     from coachwright.proof.verdict import check

@@ -20,6 +20,7 @@ def run(
     build: Path,
     *,
     out: Path = Path("out"),
+    serial: int | None = None,
     size: Literal["a4", "a3", "ansi-a", "ansi-b"] = "a3",
     form: Annotated[Literal["svg", "pdf"], Parameter(name="--format")] = "svg",
 ) -> int:
@@ -29,6 +30,7 @@ def run(
     ----------
     build : the build file, or the folder it lies in.
     out : folder the drawings are written to; made if it isn't there.
+    serial : number of the vehicle; the base, with no option chosen, without it.
     size : of the paper, long side level. ansi-a is letter, ansi-b is twice that.
     form : svg writes a file for each sheet, pdf one file with all of them.
     """
@@ -39,7 +41,7 @@ def run(
 
     with progress("draw") as tell:
         tell("reading", 0, 0)
-        model = opened(path)
+        model = opened(path, serial=serial)
         tell("drawing", 0, 0)
         if form == "pdf":
             from coachwright.papers.drawings import drawings
