@@ -17,9 +17,10 @@ WARNING = sorted({name for caution in CAUTIONS for name in caution.commands})
 @pytest.mark.parametrize("command", WARNING)
 def test_the_command_prints_its_cautions(command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Each command the table names prints the title of each caution it has."""
-    writes = command in ("papers", "draw")
+    writes = command in ("papers", "draw", "export")
     shortly = ("--for", "100 ms") if command == "watch" else ()
-    words = [command, QUILLBACK, *(("--out", str(tmp_path)) if writes else ()), *shortly]
+    form = ("--as", "js") if command == "export" else ()
+    words = [command, QUILLBACK, *form, *(("--out", str(tmp_path)) if writes else ()), *shortly]
 
     assert main(words) == 0
     told = capsys.readouterr().out
