@@ -135,6 +135,20 @@ def both_by_one_press(named: Mapping[str, str]) -> Model:
     )
 
 
+def two_clocks(least: str) -> Model:
+    """A memory that moves when it has stood for five seconds, while another one is no older than `least`."""
+    return made(
+        memories=[
+            memory("young", "a", "b", moves=[{"on": "gear == P and gear == D", "to": "b"}]),
+            memory(
+                "kept", "a", "b", moves=[{"on": "kept == a held 5 s", "if": f"first {least} of young == a", "to": "b"}]
+            ),
+        ],
+        messages=[message("told", "kept == b or young == b")],
+        situations=[situation("calling", memory={"kept": "b"}, slide="full")],
+    )
+
+
 def excluded(gear: str) -> Model:
     """A situation in this gear; the body says that it can't be in R."""
     model = made(
@@ -270,8 +284,8 @@ CASES: dict[str, tuple[Callable[[], Model], Callable[[], Model]]] = {
     ),
     "CTL-020 situation-not-reached error": (lambda: excluded("R"), lambda: excluded("D")),
     "CTL-020 situation-not-reached warning": (
-        lambda: both_by_one_press({"kept": "b", "other": "a"}),
-        lambda: both_by_one_press({"kept": "b", "other": "b"}),
+        lambda: two_clocks("3 s"),
+        lambda: two_clocks("6 s"),
     ),
     "CTL-021 situation-memory-taken error": (
         lambda: in_situation("a", move={"on": "slide == full", "to": "b"}),
@@ -374,6 +388,17 @@ def test_the_same_build_mended(case: str) -> None:
 def test_what_is_said(model: Model, words: str) -> None:
     """Case: the sentence a person reads, to the letter."""
     assert words in [sentence(each) for each in before_proof(model)]
+
+
+def test_memories_that_no_story_brings_together_are_proved_out_of_reach() -> None:
+    """Case: one press takes both along, so one alone at b is proved never to be; both at b is a story."""
+    (apart,) = [each for each in before_proof(both_by_one_press({"kept": "b", "other": "a"})) if each.code == "CTL-020"]
+
+    assert apart.severity == "error"
+    assert "proved over every state" in sentence(apart)
+    assert [
+        each for each in before_proof(both_by_one_press({"kept": "b", "other": "b"})) if each.code == "CTL-020"
+    ] == []
 
 
 def test_a_story_is_told_line_by_line() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from coachwright.cli.main import main
 from coachwright.kit.errors import CoachwrightError
-from coachwright.look.proofs import asked_of, proofs_json, proofs_lines
+from coachwright.look.proofs import asked_of, never_happens, never_json, never_lines, proofs_json, proofs_lines
 from tests.control import by_hand
 
 ROOT = Path(__file__).parents[2]
@@ -55,6 +55,25 @@ def test_json_has_everything_and_nothing_else_than_json() -> None:
     assert said["second-witness"]["ran"]
     assert said["second-witness"]["breaking"] > 0
     assert {fault["input"] for fault in said["faults"]} == {"brake", "hatch"}
+
+
+def test_what_never_happens_is_told_behind_the_promises() -> None:
+    """Case: a switch nobody reads, and a function whose condition can't be; nothing of the kind is said in one line."""
+    model = by_hand.build(
+        inputs=[by_hand.on_off("brake"), by_hand.toggle("spare")],
+        heads=["tail"],
+        functions=[
+            by_hand.function("stop", "road", "brake", show=by_hand.show("tail", red="steady 100 %")),
+            by_hand.function("ghost", "warn", "brake and not brake", show=by_hand.show("tail", white="single")),
+        ],
+    )
+    found = never_happens(model)
+    text = "\n".join(never_lines(found))
+
+    assert {"CTL-008", "CTL-009"} <= {each["code"] for each in never_json(found)}
+    assert "spare" in text
+    assert "ghost" in text
+    assert [*never_lines(())] == ["Every function wins somewhere, every input is read, every situation can be reached."]
 
 
 def test_a_name_that_is_no_promise_is_told_with_the_closest() -> None:

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from coachwright.build.model import Model, Situation
+from coachwright.build.model import Model, Promise, Situation
 from coachwright.control.choices import Value
+from coachwright.control.claims import both, reads
 from coachwright.control.cone import inputs_of_memories
 from coachwright.control.encode import Moment
 from coachwright.control.machine import (
@@ -26,6 +27,7 @@ from coachwright.control.machine import (
     step,
     values_read,
 )
+from coachwright.control.prove import prove
 from coachwright.control.statement import Outputs
 from coachwright.control.story import Target, any_story
 from coachwright.kit.finding import Finding, Fix
@@ -121,8 +123,18 @@ def _memory_reached(
     )
     if story is None:
         stands = ", ".join(f"{name} at {value}" for name, value in situation.memory)
+        if _never_together(moment.model, situation, {name: wanted[name] for name in movable}):
+            why = f"proved over every state, no story leads to {stands} under its settings"
+            yield _not_reached(situation, "{situation} can't be reached: {why}.", why, certain=True)
+            return
         why = f"no story found within {tried_n} steps that leads to {stands}"
         yield _not_reached(situation, "{situation} may be out of reach: {why}.", why, certain=False)
+
+
+def _never_together(model: Model, situation: Situation, settings: Mapping[str, Value]) -> bool:
+    """Is it proved that its memory and the settings that move it never stand together?"""
+    together = [reads(model, name, value) for name, value in (*settings.items(), *situation.memory)]
+    return prove(model, Promise(situation.name, "never", situation.path, never=both(together))).state == "proved"
 
 
 def _without_functions(moment: Moment) -> Moment:

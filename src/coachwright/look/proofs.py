@@ -14,17 +14,22 @@ from typing import Any
 
 from coachwright.build.model import Model
 from coachwright.control.acted import Acted
+from coachwright.control.before_proof import before_proof
 from coachwright.control.faults import UnderFault, under_faults
 from coachwright.control.prove import Proof, prove, second_witness
 from coachwright.control.statement import HeadState
 from coachwright.control.witness import Witness
 from coachwright.kit.errors import CoachwrightError
+from coachwright.kit.finding import Finding
 from coachwright.kit.near import nearest
+from coachwright.look.cells import sentence
 from coachwright.look.quote import plain
 
 WIDTH = 110
 _SIGNS = {"proved": "✓", "broken": "×", "undecided": "?"}
 _TOLD = ("broken", "undecided", "blind")
+_NEVER = frozenset(f"CTL-{number:03d}" for number in (4, 5, 6, 7, 8, 9, 10, 11, 20))
+"""Findings of things that are written and never happen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +75,26 @@ def proofs_lines(found: Sequence[Asked]) -> Iterator[str]:
     blind = sum(fault.state == "blind" for each in found for fault in each.faults or ())
     under = f"; blind under {blind} faults" if blind else ""
     yield f"{len(found)} promises: {said}{under}." if found else "The build makes no promises."
+
+
+def never_happens(model: Model) -> tuple[Finding, ...]:
+    """Functions that never win, heads never lit, inputs and memories nobody reads, situations nobody reaches."""
+    return tuple(found for found in before_proof(model) if found.code in _NEVER)
+
+
+def never_lines(found: Sequence[Finding]) -> Iterator[str]:
+    """What never happens, in a line or two each."""
+    if not found:
+        yield "Every function wins somewhere, every input is read, every situation can be reached."
+        return
+    yield "What never happens in this build, whatever is done:"
+    for finding in found:
+        yield from _wrapped(f"{finding.code} {sentence(finding)}", first="  ", rest="    ")
+
+
+def never_json(found: Sequence[Finding]) -> list[dict[str, str]]:
+    """The same for programs."""
+    return [{"code": each.code, "about": each.about, "message": sentence(each)} for each in found]
 
 
 def _promise_lines(asked: Asked) -> Iterator[str]:

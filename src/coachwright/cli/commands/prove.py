@@ -1,6 +1,8 @@
 """Prove a build's promises over every state any story reaches, and again while one source lies.
 
-Each ends as proved, broken (with the story to act out) or undecided. Ends with 1 when one is broken or undecided.
+Each ends as proved, broken (with the story to act out) or undecided. Ends with 1 when one is broken or undecided. With
+no promise named, what is written and never happens is told too: functions that never win, inputs nobody reads,
+situations nobody reaches.
 """
 
 from __future__ import annotations
@@ -35,15 +37,16 @@ def run(
     """
     path = existing_build(build)
     from coachwright.cli.open_build import opened
-    from coachwright.look.proofs import asked_of, proofs_json, proofs_lines
+    from coachwright.look.proofs import asked_of, never_happens, never_json, never_lines, proofs_json, proofs_lines
 
     model = opened(path, serial=serial)
     with progress("prove") as tell:
         found = asked_of(model, promise, faults=faults, progress=tell)
+    idle = () if promise else never_happens(model)
     if as_json:
-        print_json(proofs_json(found))
+        print_json({**proofs_json(found), "never-happens": never_json(idle)})
     else:
-        for line in proofs_lines(found):
+        for line in (*proofs_lines(found), *(() if promise else ("", *never_lines(idle)))):
             print(line)
         print(caution_line("prove"))
     return 1 if any(each.proof.state != "proved" for each in found) else 0
