@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 
+from coachwright.build.condition import And, First, Not, Truth
 from coachwright.build.load import load_build
 from coachwright.build.model import Model
 from coachwright.control.operator import card_facts
@@ -407,6 +408,28 @@ def test_a_claim_that_is_not_true_is_told_as_wrong() -> None:
     assert stage.wrong(Claim((("a", "on"),), true)) == ()
     assert len(stage.wrong(Claim((("a", "on"),), wrong))) == len(wrong)
     assert stage.wrong(Claim((), (Expect("dimmed", "h", "dim"),), (), (Act((("hatch", "open"), ("a", "on"))),))) == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "change"),
+    [
+        ("cruise-on", {"when": Truth("cruise")}),
+        ("scene-on", {"when": And((Truth("scene"), Not(Truth("parked"))))}),
+        ("hatch-open", {"rank": "ease"}),
+        ("low-tone-on", {"when": First(Truth("low-tone"), 40_000)}),
+        ("turn-left-shows", {"wins_over": ()}),
+        ("warning", {"at_most": ()}),
+    ],
+)
+def test_a_card_is_not_true_of_another_machine(name: str, change: dict[str, Any]) -> None:
+    """Law: a mistake in one function is a claim that fails: the sentences pin the machine down."""
+    path = next(each for each in EXAMPLES if each.parent.name == "quillback")
+    model = example(path)
+    mistaken = tuple(replace(each, **change) if each.name == name else each for each in model.functions)
+    stage = Stage(replace(model, functions=mistaken, digest=""))
+    claims = [claim for sentence in card_facts(model).sentences for claim in sentence.claims]
+
+    assert any(stage.wrong(claim) for claim in claims)
 
 
 def test_what_the_machine_does_not_bear_out_is_not_said() -> None:

@@ -65,7 +65,8 @@ def _pairs(teller: Teller) -> list[tuple[Function, Function, Claim]]:
         winner, loser = pair
         for head in _shared_heads(teller, one, other):
             settings = teller.settings
-            wanted = [settings.acting(winner).active, settings.acting(loser).active, settings.owns(winner.name, head)]
+            wanted = [settings.acting(each).active for each in (winner, loser)]
+            wanted += [settings.owns(winner.name, head), -settings.owns(loser.name, head)]  # not side by side
             plain = settings.plain(*wanted) or settings.plain(*wanted, still=False)
             if plain is None:
                 continue
