@@ -94,6 +94,7 @@ class _Tracks:
     def __init__(self, model: Model) -> None:
         self.model = model
         self.changes: dict[tuple[str, str], list[Change]] = {}
+        self.shown: dict[str, tuple[object, ...]] = {}
         self.changes_n = 0
 
     def note(self, kind: str, name: str, value: Any, at_ms: int) -> None:
@@ -121,7 +122,10 @@ class _Tracks:
                 said = f"stopped by {stopped[name]}" if name in stopped else "waits" if name in held_off else ""
             self.note("function", name, said, at_ms)
         for head in outputs.heads:
-            self.note("head", head.head, replace(head, wanted=()), at_ms)
+            shown = head.parts, head.owners, head.ambiguous
+            if self.shown.get(head.head) != shown:
+                self.shown[head.head] = shown
+                self.note("head", head.head, replace(head, wanted=()), at_ms)
         tones = {sound.siren: sound.tone for sound in outputs.sounds}
         for siren in {*tones, *(name for kind, name in self.changes if kind == "sound")}:
             self.note("sound", siren, tones.get(siren, ""), at_ms)
@@ -188,7 +192,7 @@ class _Run:
 
     def _entry(self, log: Log, entry: Entry, at_ms: int) -> None:
         self.frames_n += 1
-        # Time passes under what was heard before: what breaks meanwhile breaks there, not at this line.
+        # Time passes under what was heard before: what breaks meanwhile is not this line's doing.
         self._see(self.read.pass_to(at_ms), self.true.pass_to(at_ms) if self.true is not None else ())
         self.place = Place(log.file, entry.line)
         said = tuple(self._said(entry, self.read, self.index, count=True))
@@ -222,6 +226,9 @@ class _Run:
         if self.true is None:
             for seen in read:
                 self._moment(seen)
+            return
+        read, true = list(read), list(true)
+        if not read and not true:
             return
         both = merge(((seen.at_ms, 0, seen) for seen in read), ((seen.at_ms, 1, seen) for seen in true), key=_order)
         for _, whose, seen in both:
