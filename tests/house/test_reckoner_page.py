@@ -18,6 +18,8 @@ PROMISED: dict[str, tuple[str, str, str]] = {
     "optical-power": ("light", "pulses flashes_per_minute", "power:cd_s/min mean_intensity:cd"),
     "sight-range": ("light", "intensity threshold visibility", "range:m"),
     "intensity-for-range": ("light", "range threshold [visibility] [transmissivity]", "intensity:cd"),
+    "lux-to-candela": ("control", "lit [dark] distance [size] [least]", "intensity:cd off_by:cd"),
+    "level-alone": ("control", "together background", "level:dB off_by:dB"),
     "glare-veil": (
         "light",
         "age [angle] [illuminance] [intensity] [distance] [aside] [model]",
