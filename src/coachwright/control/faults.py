@@ -37,6 +37,7 @@ from coachwright.control.prove import Question, answered
 from coachwright.control.related_timers import relate_timers
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
+from coachwright.control.situations import by_machine
 from coachwright.control.sources import LOST, Fault
 from coachwright.control.unrolled import TRUE_READING
 from coachwright.kit.once import once
@@ -69,6 +70,7 @@ class UnderFault:
         return f"{self.fault}: {self.state}"
 
 
+@by_machine
 def kept_whatever_is_read(model: Model, promise: Promise) -> bool:
     """Does no moment at all break it, whatever any input reads, alone and together with others? Sure only when True.
 
@@ -91,6 +93,7 @@ def _kept(control: Control) -> bool:
         solver.close()
 
 
+@by_machine
 def under_faults(model: Model, promise: Promise) -> tuple[UnderFault, ...]:
     """One for each fault of each input the promise depends on, in the order of the file."""
     return _under_faults(control_of(needed_for(model, promise)))

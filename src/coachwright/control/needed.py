@@ -38,18 +38,20 @@ def needed_for(model: Model, promise: Promise) -> Model:
         read |= {sound.tone_memory for sound in function.sounds if sound.tone_memory}
     read |= _read(model, conditions)
     read |= _read(model, (condition for condition, _ in model.cannot_be))
-    memories = tuple(memory for memory in model.memories if memory.name in _with_memories(model, read))
+    with_memories = _with_memories(model, read)
+    memories = tuple(memory for memory in model.memories if memory.name in with_memories)
     read |= _read(model, (each for memory in memories for move in memory.moves for each in (move.on, move.condition)))
     wires = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}
     if read & wires:
         read |= wires
     read.add(SUPPLY)
     inputs = tuple(replace(item, tell_tale="", tell_tale_condition=None) for item in model.inputs if item.name in read)
+    named_heads, named_equipment = said_heads | _heads_shown(functions), _done_by(functions, said)
     return replace(
         model,
         digest="",
-        heads=tuple(head for head in model.heads if head.id in said_heads | _heads_shown(functions)),
-        equipment=tuple(each for each in model.equipment if each.name in _done_by(functions, said)),
+        heads=tuple(head for head in model.heads if head.id in named_heads),
+        equipment=tuple(each for each in model.equipment if each.name in named_equipment),
         inputs=inputs,
         words=_words(model, [*conditions, *_moves(memories), *(condition for condition, _ in model.cannot_be)]),
         memories=memories,

@@ -29,6 +29,7 @@ from coachwright.control.promised import Promised
 from coachwright.control.related_timers import relate_timers
 from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
+from coachwright.control.situations import by_machine
 from coachwright.control.sources import Fault
 from coachwright.control.unrolled import Frame, Unrolled, all_rules
 from coachwright.control.witness import Witness, witness
@@ -63,6 +64,7 @@ class Proof:
     lemmas_n: int = 0
 
 
+@by_machine
 def prove(model: Model, promise: Promise) -> Proof:
     """The proof of one promise of a build. An edit that it doesn't depend on changes nothing and costs nothing."""
     return _proved(control_of(needed_for(model, promise)))

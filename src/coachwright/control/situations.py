@@ -100,7 +100,7 @@ def machine_digest(model: Model) -> str:
     written = BytesIO()
     pickler = Pickler(written, protocol=5)
     pickler.fast = True  # without it the bytes would tell which equal words are one object
-    pickler.dump((said, more))
+    pickler.dump((said, more, model.cannot_be))
     return blake2b(written.getvalue(), digest_size=16).hexdigest()
 
 
