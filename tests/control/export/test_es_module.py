@@ -152,4 +152,6 @@ def test_no_code_is_made_from_text() -> None:
     """Law: none of what a strict content security policy forbids stands in the module."""
     text = es_module(step_of(little()), ABOUT)
 
-    assert [word for word in ("eval", "Function(", "import(", "innerHTML", "document", "require(") if word in text] == []
+    assert [
+        word for word in ("eval", "Function(", "import(", "innerHTML", "document", "require(") if word in text
+    ] == []

@@ -66,7 +66,7 @@ def about_lines(step: Step, about: About) -> list[str]:
         *HOW_TO_CALL,
         "",
         *LAST_WORD,
-        *(caution for caution in about.cautions),
+        *(f"Caution. {caution}" for caution in about.cautions),
         "",
         "What the numbers of colours mean, shares in hundredths of a percent of the part's full light:",
         *(f"  {show['number']}  {_show_text(show)}" for show in step.facts["shows"]),
