@@ -8,10 +8,11 @@ machine reads things, but not as they truly stand), or undecided.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from coachwright.build.model import Model
+from coachwright.build.condition import Not
+from coachwright.build.model import Model, Promise
 from coachwright.control.acted import Acted
 from coachwright.control.claims import Claim, Terms
 from coachwright.control.claims_arrow import arrow_never_against_turn, arrow_only_standing
@@ -115,11 +116,16 @@ def ended(model: Model, claim: Claim, *, faults: bool) -> Ended:
         return worst if worst.word != "proved" else Ended("proved", claim.subject)
     if proof.state != "proved" or not faults or kept_whatever_is_read(model, claim.promise):
         return Ended(proof.state, claim.subject, proof.story)
-    lying = [each for each in under_faults(model, claim.promise) if each.state in _WORST]
+    lying = [each for each in under_faults(model, _as_read(claim.promise)) if each.state in _WORST]
     if not lying:
         return Ended("proved", claim.subject)
     found = min(lying, key=lambda each: _order(each.state))
     return Ended(found.state, f"{claim.subject} with {_fault(found)}", found.story)
+
+
+def _as_read(promise: Promise) -> Promise:
+    """What may never be is asked as the machine reads it: while the gear is read as D, nothing is in Park."""
+    return promise if promise.never is None else replace(promise, never=Not(Not(promise.never)))
 
 
 def _answer(model: Model, claim: Claim, *, faults: bool) -> Measure:
