@@ -272,6 +272,16 @@ def test_a_bad_line_does_not_end_the_other_text_forms(tmp_path: Path, suffix: st
     assert len(log.entries) == len(SIX) - 1
 
 
+def test_odd_lines_write_nothing_to_the_terminal(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Law: ten thousand odd lines of a stranger's file are one finding, not ten thousand warnings."""
+    head = "date Tue Nov 14 10:13:20.000 pm 2023\nbase hex  timestamps absolute\nno internal events logged\n"
+    frame = "   0.015991 CANFD   1 Rx        3B3                                   0 0 d  4 01 FF 00 00\n"
+    log = read_text(tmp_path, head + frame * 50 + "x" * 5_000 + "\n", "a.asc")
+
+    assert len(log.entries) == 50
+    assert capfd.readouterr() == ("", "")
+
+
 def test_a_file_of_nothing_but_bad_lines_ends(tmp_path: Path) -> None:
     """Law: bad lines are bounded."""
     with pytest.raises(DoorRefused, match="no frame that can be read"):

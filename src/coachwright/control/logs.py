@@ -16,11 +16,12 @@ coachwright.control.vehicle_data : what the frames and lines mean. coachwright.c
 from __future__ import annotations
 
 import io
+import logging
 import math
 import os
 import re
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -206,7 +207,7 @@ class _Lines(io.TextIOBase):
         line = next(self.text)
         self.number += 1
         if len(line) > MOST_LINE:
-            return "\n"
+            return "?\n"
         if self.sums:
             found = _LEADING_TIME.match(line)
             self.clock_s += float(found[1]) if found is not None else 0.0
@@ -228,7 +229,7 @@ def _frames(text: str, form: Form) -> _Gathered:
             lines.again = list(head)
         before = lines.number
         try:
-            for message in readers[form](lines):
+            for message in _quiet(readers[form](lines)):
                 gathered.take(message, lines.clock_s if lines.sums else message.timestamp, lines.number)
                 if gathered.is_full:
                     break
@@ -240,6 +241,17 @@ def _frames(text: str, form: Form) -> _Gathered:
             if lines.number == before:
                 break
     return gathered
+
+
+def _quiet(reader: Iterable[Message]) -> Iterator[Message]:
+    """The frames of a reader, without what it would write to the terminal about each odd line of a file."""
+    said = logging.getLogger("can")
+    level = said.level
+    said.setLevel(logging.CRITICAL + 1)
+    try:
+        yield from reader
+    finally:
+        said.setLevel(level)
 
 
 def _head(text: str, form: Form) -> tuple[str, ...]:
@@ -310,7 +322,7 @@ def _binary(path: Path, content: bytes) -> _Gathered:
     gathered = _Gathered(cut=sound.why)
     number = 0
     try:
-        for number, message in enumerate(can.BLFReader(io.BytesIO(content[: sound.sound_n])), start=1):
+        for number, message in enumerate(_quiet(can.BLFReader(io.BytesIO(content[: sound.sound_n]))), start=1):
             gathered.take(message, message.timestamp, number)
             if len(gathered.found) >= MOST_ENTRIES:
                 gathered.cut = f"it has more than {MOST_ENTRIES:,} entries"

@@ -97,7 +97,7 @@ def opened_bus(interface: str, channel: str) -> Iterator[BusABC]:
         )
     settings: dict[str, Any] = {"rx_queue_size": QUEUE_N} if interface == "virtual" else {}
     try:
-        bus = can.Bus(interface=interface, channel=channel, **settings)
+        bus = can.Bus(interface=interface, channel=channel, ignore_config=True, **settings)
     except (can.CanError, OSError, ValueError, ImportError) as error:
         said = " ".join(str(error).split())[:160]
         raise CoachwrightError(f"The bus {interface}:{channel[:40]} can't be opened: {said}") from None
@@ -128,7 +128,7 @@ class Player:
         import can
 
         try:
-            with can.Bus(interface="virtual", channel=self.channel) as bus:
+            with can.Bus(interface="virtual", channel=self.channel, ignore_config=True) as bus:
                 began_s = time.monotonic()
                 for entry in self.log.entries:
                     wait_s = began_s + entry.at_us / 1e6 - time.monotonic()
