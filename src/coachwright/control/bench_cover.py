@@ -1,25 +1,28 @@
 """Which of these settings are the fewest that show everything? Set cover, with a printed lower bound.
 
-What is dominated goes first. Then a greedy cover, improved by taking settings out and closing the gap better; then a
+What is dominated goes first. Then a greedy cover, improved by prices and by taking settings out and closing the gap; a
 solver is asked for one fewer, again and again, until it says no (the list is then the smallest of this pool) or has
 used up a stated number of conflicts. Budgets are counts, so that the same file gives the same answer.
 
 References
 ----------
 .. [1] V. Chvatal, "A greedy heuristic for the set-covering problem", Mathematics of Operations Research 4 (1979).
-.. [2] G. Audemard, L. Simon, "Predicting learnt clauses quality in modern SAT solvers", IJCAI (2009): the solver.
+.. [2] J. E. Beasley, "A Lagrangian heuristic for set-covering problems", Naval Research Logistics 37 (1990) (memory).
+.. [3] G. Audemard, L. Simon, "Predicting learnt clauses quality in modern SAT solvers", IJCAI (2009): the solver.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
+_ROUNDING = 1e-6
 CONFLICTS_MOST = 20_000
 """Conflicts after which the solver gives up on one question."""
-ROUNDS = 300
-"""Improvements tried."""
+ROUNDS, PRICINGS = 1500, 300
+"""Improvements tried, and rounds of prices, at most."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +47,10 @@ def cover(columns: Sequence[int], *, rounds_n: int = ROUNDS, conflicts_most: int
     if not rows:
         return Cover(tuple(sorted(forced)), len(forced))
     members = [[place for place in left if columns[place] >> row & 1] for row in rows]
-    best = _improved(columns, left, sum(1 << row for row in rows), rounds_n)
-    least_n = _apart(members)
+    wanted = sum(1 << row for row in rows)
+    priced, least = _priced(columns, left, rows, min(rounds_n, PRICINGS))
+    best = min(_improved(columns, left, wanted, rounds_n, priced), priced, key=len)
+    least_n = max(_apart(members), least)
     while len(best) > least_n:
         fewer = _with_at_most(left, members, len(best) - 1, conflicts_most)
         if fewer is None:
@@ -110,10 +115,49 @@ def _hardest_rows(members: dict[int, int]) -> list[int]:
     return sorted(kept)
 
 
-def _improved(columns: Sequence[int], left: Sequence[int], wanted: int, rounds_n: int) -> list[int]:
-    """Greedy, then: some columns out, greedy again in a drawn order, kept when it isn't worse."""
-    draw = Random(0)
+def _priced(columns: Sequence[int], left: Sequence[int], rows: Sequence[int], rounds_n: int) -> tuple[list[int], int]:
+    """A cover found by prices on rows, and what no cover has fewer than, by Lagrange's relaxation.
+
+    For any prices of at least 0 the sum of the prices, less what columns are worth beyond their cost, is a bound.
+    """
+    wanted = sum(1 << row for row in rows)
+    of_column = {place: [row for row in rows if columns[place] >> row & 1] for place in left}
     best = _lean(columns, greedy(columns, wanted, left), wanted)
+    price = {row: min(1 / len(of_column[place]) for place in left if columns[place] >> row & 1) for row in rows}
+    least, scale = 0.0, 2.0
+    for turn in range(rounds_n):
+        worth = {place: sum(price[row] for row in of_column[place]) for place in left}
+        bought = [place for place in left if worth[place] > 1]
+        bound = sum(price.values()) - sum(worth[place] - 1 for place in bought)
+        least = max(least, bound)
+        if turn % 5 == 0:
+            best = min(best, _by_worth(columns, left, wanted, worth), key=len)
+        short = {row: 1 - sum(columns[place] >> row & 1 for place in bought) for row in rows}
+        far = sum(each * each for each in short.values())
+        if not far:
+            break
+        step = scale * (len(best) - bound) / far
+        price = {row: max(0.0, price[row] + step * short[row]) for row in rows}
+        scale *= 0.985
+    return best, math.ceil(least - _ROUNDING)
+
+
+def _by_worth(columns: Sequence[int], left: Sequence[int], wanted: int, worth: Mapping[int, float]) -> list[int]:
+    """Columns worth most first, while they cover something new; then without what isn't needed."""
+    chosen, missing = [], wanted
+    for place in sorted(left, key=lambda place: (-worth[place], place)):
+        if columns[place] & missing:
+            chosen.append(place)
+            missing &= ~columns[place]
+    return _lean(columns, list(reversed(chosen)), wanted)
+
+
+def _improved(
+    columns: Sequence[int], left: Sequence[int], wanted: int, rounds_n: int, begun: Sequence[int]
+) -> list[int]:
+    """From a cover: some columns out, greedy again in a drawn order, kept when it isn't worse."""
+    draw = Random(0)
+    best = list(begun)
     now = best
     for _ in range(rounds_n):
         out_n = draw.randint(1, max(1, len(now) // 2))
