@@ -37,16 +37,25 @@ def small() -> dict[str, Any]:
     return table
 
 
+def problems(table: dict[str, Any]) -> list[str]:
+    """What isn't as the schema says."""
+    schema = jsonschema.Draft202012Validator(json.loads(table_schema()))
+    return [error.message[:200] for error in schema.iter_errors(table)]
+
+
 def test_the_schema_is_one() -> None:
     """JSON Schema 2020-12: the schema is held by its own meta-schema."""
-    jsonschema.Draft202012Validator.check_schema(json.loads(table_schema()))
+    schema = json.loads(table_schema())
+
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    jsonschema.Draft202012Validator.check_schema(schema)
 
 
 @settings(max_examples=15)
 @given(model=models())
 def test_every_table_is_as_the_schema_says(model: Any) -> None:
     """Law: random builds."""
-    jsonschema.validate(json.loads(json_table(step_of(model), ABOUT)), json.loads(table_schema()))
+    assert problems(json.loads(json_table(step_of(model), ABOUT))) == []
 
 
 @pytest.mark.slow
@@ -55,7 +64,7 @@ def test_the_table_of_an_example_is_as_the_schema_says() -> None:
     model = load_build(VOLUNTEER, catalogue=load_catalogue(shop_folder=VOLUNTEER.parent / "parts")).model
     assert model is not None
 
-    jsonschema.validate(json.loads(json_table(step_of(model), ABOUT)), json.loads(table_schema()))
+    assert problems(json.loads(json_table(step_of(model), ABOUT))) == []
 
 
 @pytest.mark.parametrize(
@@ -71,8 +80,8 @@ def test_the_table_of_an_example_is_as_the_schema_says() -> None:
 )
 def test_what_isnt_a_table_is_refused(change: dict[str, Any]) -> None:
     """Case: another version, statements and expressions there aren't, a table without its cautions."""
-    with pytest.raises(jsonschema.ValidationError):
-        jsonschema.validate(small() | change, json.loads(table_schema()))
+    assert problems(small()) == []
+    assert problems(small() | change) != []
 
 
 @pytest.mark.parametrize("text", ["", "[]", "{}", '{"format": "coachwright-step", "version": 1}', "nul"])
