@@ -148,3 +148,15 @@ def test_z3_and_the_circuit_say_what_the_page_says(never: str, but: str, can_be:
     )
 
     assert (ours(model, model.promises[0]), theirs(model, model.promises[0])) == (can_be, can_be)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("focus", FOCUS)
+@settings(max_examples=200)
+@given(data=st.data())
+def test_z3_says_the_same_of_many_random_machines(focus: str, data: st.DataObject) -> None:
+    """Law: the same of two hundred of each focus."""
+    model = data.draw(models(focus=focus, most_functions=4))
+    promise = data.draw(promises(model))
+
+    assert ours(model, promise) == theirs(model, promise)
