@@ -9,7 +9,7 @@
 
 const SHOWS = new Map(MEANING.shows.map((show) => [show.number, Object.freeze(show)]));
 const BY_NAME = new Map(MEANING.inputs.map((input) => [input.name, input]));
-const WORDS = new Map([["off", 0], ["on", 1], ["released", 0], ["pressed", 1], ["low", 0], ["high", 1], ["flashing", 2]]);
+const WORDS = new Map([["released", 0], ["pressed", 1], ["low", 0], ["high", 1], ["flashing", 2]]);
 
 function placed(input, value) {
   if (input.values.length === 0) {

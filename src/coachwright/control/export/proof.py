@@ -22,8 +22,8 @@ from coachwright.control.encode import Moment
 from coachwright.control.export.contests import share_number
 from coachwright.control.export.draft import Task
 from coachwright.control.export.program import Step
-from coachwright.control.export.symbolic import Lane, Number
-from coachwright.control.export.terms import Program, Ref, part
+from coachwright.control.export.symbolic import Lane, NotStraightError, Number
+from coachwright.control.export.terms import NoSuchPartError, Program, Ref, part
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 
@@ -41,8 +41,11 @@ def prove_same(step: Step, program: Program) -> Same:
     if program.without_words().variables != _without_order(step, program):
         return Same(0, ("its variables are others",))
     comparing = _Comparing(step, program)
-    comparing.at_rest()
-    comparing.moves()
+    try:
+        comparing.at_rest()
+        comparing.moves()
+    except (NotStraightError, NoSuchPartError) as error:
+        return Same(0, (str(error),))
     return comparing.asked()
 
 

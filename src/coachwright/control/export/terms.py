@@ -157,16 +157,20 @@ class Program:
         )
 
 
+class NoSuchPartError(ValueError):
+    """A part that isn't in a program."""
+
+
 def part(block: Block, name: str) -> Block:
     """The statements from the note ``[name]`` to the next such note, wherever they stand.
 
     Raises
     ------
-    KeyError : there is no such part.
+    NoSuchPartError : there is none.
     """
     found = _part(block, f"[{name}]")
     if found is None:
-        raise KeyError(name)
+        raise NoSuchPartError(f"nothing is titled {name}")
     return found
 
 
