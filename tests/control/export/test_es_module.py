@@ -11,10 +11,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from coachwright.build.load import load_build
 from coachwright.build.model import Model
 from coachwright.control.export.about import About
 from coachwright.control.export.es_module import es_module
 from coachwright.control.export.program import step_of
+from coachwright.parts.store import load_catalogue
 from tests.control import by_hand
 from tests.control.export.lives import (
     first_difference,
@@ -26,6 +28,7 @@ from tests.control.export.lives import (
 from tests.control.machines import FOCUS, Change, models
 
 ABOUT = About("test")
+EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*/build.yaml"))
 RUN = Path(__file__).with_name("run_module.mjs")
 
 
@@ -64,6 +67,17 @@ def test_each_step_of_a_random_life_is_the_machines(focus: str, tmp_path: Path, 
     """Law: 10 random builds of each kind, 300 steps each (21,000 in all), through the names of the build."""
     model = data.draw(models(focus=focus))
     life = random_life(model, data.draw(st.integers(0, 10**6)), 300)
+
+    assert first_difference(told_by_machine(model, life), told_by_module(model, life, tmp_path)) == ""
+
+
+@pytest.mark.needs("node")
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_the_examples_live_like_the_machine(path: Path, tmp_path: Path) -> None:
+    """Case: each example, 400 steps."""
+    model = load_build(path, catalogue=load_catalogue(shop_folder=path.parent / "parts")).model
+    assert model is not None
+    life = random_life(model, 1, 400)
 
     assert first_difference(told_by_machine(model, life), told_by_module(model, life, tmp_path)) == ""
 

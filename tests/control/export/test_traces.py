@@ -5,20 +5,25 @@ What time, sources and rounds do is shown here; what the proof shows for every s
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from coachwright.build.load import load_build
 from coachwright.build.model import Model
 from coachwright.control.export.about import About
 from coachwright.control.export.exported import json_table
 from coachwright.control.export.program import step_of
 from coachwright.control.export.structured_text import read_structured_text, structured_text
 from coachwright.control.export.table import read_table
+from coachwright.parts.store import load_catalogue
 from tests.control.export.lives import first_difference, random_life, told_by_machine, told_by_program
 from tests.control.machines import FOCUS, models
 
 ABOUT = About("test")
+EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*/build.yaml"))
 
 
 def check_lives(model: Model, seed: int, steps_n: int) -> None:
@@ -39,6 +44,15 @@ def check_lives(model: Model, seed: int, steps_n: int) -> None:
 def test_each_step_of_a_random_life_is_the_machines(focus: str, data: st.DataObject) -> None:
     """Law: 20 random builds of each kind, 150 steps each (21,000 in all): readings, memory, heads, sirens, messages."""
     check_lives(data.draw(models(focus=focus)), data.draw(st.integers(0, 10**6)), 150)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.parent.name)
+def test_the_examples_live_like_the_machine(path: Path) -> None:
+    """Case: each example, 400 steps."""
+    model = load_build(path, catalogue=load_catalogue(shop_folder=path.parent / "parts")).model
+    assert model is not None
+
+    check_lives(model, 1, 400)
 
 
 @pytest.mark.long
