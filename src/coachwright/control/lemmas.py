@@ -1,8 +1,8 @@
 """What is always true of memories, though no single moment shows it: found by trying, kept only where it is proved.
 
-Candidates are of the shape "that holds", or "while this memory stands there, that holds". Those that a power-up or a step
-can break are dropped until none can be broken; what is left holds in every moment of every story, because it holds at
-power-up and every step keeps it.
+Candidates are of the shape "that holds", or "while this memory stands there, that holds". Those that a power-up or a
+step can break are dropped until none can be broken; what is left holds in every moment of every story, because it holds
+at power-up and every step keeps it.
 
 References
 ----------
