@@ -166,6 +166,17 @@ def test_a_message_by_name_with_words_of_the_file(tmp_path: Path) -> None:
     assert (feed(feeds, "gear").timeout_ms, feed(feeds, "speed").timeout_ms) == (60, 1_000)
 
 
+def test_a_file_of_messages_that_is_read_in_part_is_told(tmp_path: Path) -> None:
+    """Case: CTL-056 beside the feeds; the signal that is used is read."""
+    text = 'VERSION ""\nBU_: E\nBO_ 291 A: 2 E\n SG_ Brake : 0|1@1+ (1,0) [0|1] "" E\n'
+    text += ' SG_ Far : 60|8@1+ (1,0) [0|1] "" E\n'
+    (tmp_path / "a.dbc").write_text(text)
+    feeds = fed(tmp_path, "brake: {dbc: A.Brake}", messages="a.dbc")
+
+    assert [each.code for each in feeds.findings] == ["CTL-056"]
+    assert heard(feeds, "123#0100") == {"brake": "on"}
+
+
 def test_bits_of_a_frame_and_ranges_of_numbers(tmp_path: Path) -> None:
     """Case: a maker's guide gives bytes and bits; a gear may be several numbers."""
     feeds = fed(

@@ -77,6 +77,7 @@ def feeds_of(model: Model, said: Path | None, columns: Iterable[str] = ()) -> Fe
         feeds[name] = asked.feed(item, fed, ("signals", name))
         if fed.witness is not None:
             witnesses.append(asked.feed(item, fed.witness, ("signals", name, "witness")))
+    asked.doubts += [_partly(file) for file in messages if file.left_out]
     if asked.findings:
         raise VehicleDataRefused(
             said.name if said is not None else "", asked.findings, document.text if document else ""
@@ -155,6 +156,18 @@ def _finding(document: Document, path: tuple[str, ...], why: str, write: str = "
         about=".".join(path),
         where=(_mark(document, path, on_key=on_key),),
         fix=Fix(write) if write else None,
+    )
+
+
+def _partly(file: MessageFile) -> Finding:
+    return Finding(
+        "CTL-056",
+        "messages-partly-read",
+        "warning",
+        "Of {file} not all is read ({count}): {first}",
+        {"file": file.file, "count": len(file.left_out), "first": file.left_out[0]},
+        where=(Mark(file.file, 1, 1),),
+        fix=Fix("Look whether the signals that are used are among those read, and press what moves them."),
     )
 
 

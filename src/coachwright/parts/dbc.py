@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 from coachwright.kit.errors import DoorRefused
 from coachwright.kit.near import nearest
 from coachwright.kit.text_file import bytes_of
+from coachwright.parts.dbc_mend import MENDED, mended
 
 if TYPE_CHECKING:
     from cantools.database.can import Message as ReadMessage
@@ -169,22 +170,30 @@ def _refuse_too_many(path: Path, content: bytes) -> None:
 
 
 def _taken_apart(file: str, text: str) -> MessageFile:
-    from cantools.database import load_string
-
+    """As it is written; where that can't be read, as it looks with its known habits put right."""
+    left_out: list[str] = []
     try:
-        database: Any = load_string(text, database_format="dbc", strict=False, sort_signals=None)
-        read = list(database.messages)
-    except RecursionError:
-        raise DoorRefused(f"{file} can't be read: its parts lie too deep in each other.") from None
+        read = _loaded(text)
     except Exception as error:  # the reader of another house raises many kinds; all mean the same here
-        raise DoorRefused(f"{file} can't be read as messages (DBC): {_one_line(error)}") from None
-    messages, left_out = [], []
+        try:
+            read = _loaded(mended(text))
+        except Exception:
+            raise DoorRefused(f"{file} can't be read as messages (DBC): {_one_line(error)}") from None
+        left_out.append(f"It {MENDED}.")
+    messages = []
     for each in read:
         message, sentences = _message(each)
         left_out += sentences
         if message is not None:
             messages.append(message)
     return MessageFile(file, tuple(messages), tuple(left_out))
+
+
+def _loaded(text: str) -> list[ReadMessage]:
+    from cantools.database import load_string
+
+    database: Any = load_string(text, database_format="dbc", strict=False, sort_signals=None)
+    return list(database.messages)
 
 
 def _one_line(error: Exception) -> str:
