@@ -187,6 +187,8 @@ def _walked(finder: Finder, founds: Sequence[Found]) -> tuple[Step, ...]:
     state, before, steps = finder.start, 0, list[Step]()
     for number, found in enumerate(founds):
         walked = finder.walker.reach(state, found.place)
+        if walked is not None and not finder.walker.can_be_looked_at(walked[1], found.place):
+            walked = None
         anew = walked is None or _takes_ms(walked[0]) > _takes_ms(found.acts) + POWER_UP_MS
         if walked is None or anew:
             walked = _from_power_up(finder, found)

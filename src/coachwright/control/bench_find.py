@@ -117,7 +117,7 @@ class Finder:
         if place in self.failed and not deep:
             return None
         walked = self.walker.reach(self.start, place, deep=deep)
-        if walked is None:
+        if walked is None or not self.walker.can_be_looked_at(walked[1], place):
             self.failed.add(place)
             return None
         self.found[place] = Found(place, walked[0], self.shows([place])[0])

@@ -198,7 +198,7 @@ def _place_words(model: Model, name: str) -> str:
 
 
 def _light_text(sight: Sight) -> str:
-    return sight.text if sight.share == 1.0 else f"{sight.text}, dimmed to {100 * sight.share:g} % of full light"
+    return sight.text if sight.share == 1.0 else f"{sight.text}, at {100 * sight.share:g} % of full light"
 
 
 # --------------------------------------------------------------------------------------------------------------- doing

@@ -39,6 +39,8 @@ MOST_RECIPES = 6
 MOST_WAITS = 24
 PACE_MS = 2000
 """Time a person takes to move one thing: the machine goes on meanwhile. An assumption, printed with the list."""
+LEAST_LOOK_MS = 2500
+"""What runs out sooner than this can't be looked at after other things were moved. An assumption."""
 _SECOND_MS = 1000
 _STRAIGHT = 4
 
@@ -106,6 +108,11 @@ class Walker:
 
     def choice(self, name: str) -> Choice:
         return self.moments.moment.inputs[name]
+
+    def can_be_looked_at(self, state: State, target: Place) -> bool:
+        """Does it stay so for long enough to look?"""
+        left_ms = ends_next_ms(self.moments.machine, state)
+        return target.calm or not left_ms or left_ms >= LEAST_LOOK_MS
 
     def act(self, name: str, place: int) -> Act:
         """The act of giving an input one of its values."""
