@@ -186,7 +186,8 @@ ON_BOUNDARIES = {
 def test_every_boundary_runs_where_its_standard_prints_it(standard: str) -> None:
     """49 CFR 571.108 S14.4.1.4.2.1-6; SAE J578-2020 (public summary); UN R65 annex 3 (from memory); KKK-A-1822 E.
 
-    The last is J578 and a strip beside it (3.8.2.2). Half a thousandth to the inside is the colour, half a thousandth beyond fails this boundary first.
+    The last is J578 and a strip beside it (3.8.2.2). Half a thousandth to the inside is the colour, half a thousandth
+    beyond fails this boundary first.
     """
     tried = set()
     for colour, boundary, (x, y), (toward_x, toward_y) in ON_BOUNDARIES[standard]:
