@@ -130,8 +130,8 @@ CAUTIONS: tuple[Caution, ...] = (
         "exported-logic",
         "Logic in another controller",
         "What is proved is the logic, not the controller it runs in: its cycle time, its inputs and outputs, what it "
-        "does at a fault or a low voltage, and its clock of the patterns are its own. Test every function at the bench, "
-        "then on the vehicle at a standstill, before anybody drives it.",
+        "does at a fault or a low voltage, and its clock of the patterns are its own. Test every function at the "
+        "bench, then on the vehicle at a standstill, before anybody drives it.",
         "The manual of the controller's maker, and whoever may put such a controller into a vehicle there.",
         _of("bench-sheets"),
         commands=_of("export"),
