@@ -146,9 +146,9 @@ def test_a_sample_of_mistakes_of_an_example_is_caught() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("name", "open_most"), [("quillback", 5), ("volunteer-car", 5)])
+@pytest.mark.parametrize(("name", "open_most"), [("quillback", 2), ("volunteer-car", 2), ("service-patrol", 5)])
 def test_every_mistake_of_an_example(name: str, open_most: int) -> None:
-    """Case: all of them; those left open are mistakes of memory that only a lost source could show."""
+    """Case: all of them; what stays open is told on the list, and is a handful."""
     closed = closed_bench(example(name))
     listed: Listed = closed.listed
 
