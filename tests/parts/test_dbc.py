@@ -212,6 +212,24 @@ def test_too_much_is_refused_before_it_is_taken_apart(tmp_path: Path) -> None:
         read_messages(tmp_path)
 
 
+def test_a_range_without_end_is_refused(tmp_path: Path) -> None:
+    """Law: a signal that is there for a hundred million values of another would fill the memory."""
+    text = HEAD + 'BO_ 7 M: 8 ECU\n SG_ A M : 0|32@1+ (1,0) [0|1] "" ECU\n SG_ S m1 : 32|4@1+ (1,0) [0|1] "" ECU\n\n'
+
+    assert len(read_text(tmp_path, text + "SG_MUL_VAL_ 7 S A 1-9;\n").messages) == 1
+    for far in ("0-99999999", "0 -\n99999999", ", ".join(["0-60000"] * 3), "0-" + "9" * 40):
+        with pytest.raises(DoorRefused, match=r"depend on more than|can't be read"):
+            read_text(tmp_path, f"{text}SG_MUL_VAL_ 7 S A {far};\n")
+
+
+def test_odd_messages_write_nothing_to_the_terminal(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Law: five hundred messages of one identifier are no five hundred warnings."""
+    text = HEAD + "".join(f'BO_ 7 M{n}: 8 ECU\n SG_ S : 0|8@1+ (1,0) [0|1] "" ECU\n\n' for n in range(500))
+
+    assert len(read_text(tmp_path, text).messages) == 500
+    assert capfd.readouterr() == ("", "")
+
+
 def test_thousands_of_messages_are_read(tmp_path: Path) -> None:
     """Case: a file of a whole vehicle has some thousand messages."""
     many = HEAD + "".join(f'BO_ {n} M{n}: 8 ECU\n SG_ S : 0|8@1+ (1,0) [0|1] "" ECU\n\n' for n in range(1, 1_500))

@@ -10,6 +10,7 @@ coachwright.control.vehicle_data : says which of these signals feeds which input
 
 from __future__ import annotations
 
+import logging
 import math
 import re
 import struct
@@ -31,7 +32,9 @@ MOST_BYTES = 8_000_000
 MOST_MESSAGES, MOST_SIGNALS = 5_000, 50_000
 MOST_FRAME_BYTES = 64
 """Of a frame with flexible data rate; a plain one has 8."""
+MOST_CHOICES = 100_000
 _MOST_WHY = 200
+_CHOICE_RANGE = re.compile(rb"(\d{1,20})[ \t\r\n]*-[ \t\r\n]*(\d{1,20})")
 _MESSAGE_LINE = re.compile(rb"(?m)^[ \t]*BO_[ \t]")
 _SIGNAL_LINE = re.compile(rb"(?m)^[ \t]*SG_[ \t]")
 _FLOATS = {16: "e", 32: "f", 64: "d"}
@@ -163,6 +166,12 @@ def _refuse_too_many(path: Path, content: bytes) -> None:
     for what, line, most in (("messages", _MESSAGE_LINE, MOST_MESSAGES), ("signals", _SIGNAL_LINE, MOST_SIGNALS)):
         if sum(1 for _ in line.finditer(content)) > most:
             raise DoorRefused(f"{path} has more than {most:,} {what}. Cut it down to the messages that are used.")
+    chosen_n = 0
+    for statement in content.split(b"SG_MUL_VAL_")[1:]:  # the reader writes every value of such a range down
+        for low, high in _CHOICE_RANGE.findall(statement.partition(b";")[0]):
+            chosen_n += max(0, int(high) - int(low))
+    if chosen_n > MOST_CHOICES:
+        raise DoorRefused(f"{path} lets signals depend on more than {MOST_CHOICES:,} values of others.")
     if b"\x00" in content:
         raise DoorRefused(f"{path} isn't a text file (it holds NUL bytes).")
     if not _MESSAGE_LINE.search(content):
@@ -192,7 +201,13 @@ def _taken_apart(file: str, text: str) -> MessageFile:
 def _loaded(text: str) -> list[ReadMessage]:
     from cantools.database import load_string
 
-    database: Any = load_string(text, database_format="dbc", strict=False, sort_signals=None)
+    said = logging.getLogger("cantools")
+    level = said.level
+    said.setLevel(logging.CRITICAL + 1)  # it would write a line to the terminal for each odd message
+    try:
+        database: Any = load_string(text, database_format="dbc", strict=False, sort_signals=None)
+    finally:
+        said.setLevel(level)
     return list(database.messages)
 
 
