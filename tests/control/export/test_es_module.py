@@ -59,6 +59,7 @@ def told_by_module(model: Model, life: list[Change], folder: Path) -> list[dict[
     return told
 
 
+@pytest.mark.slow
 @pytest.mark.needs("node")
 @pytest.mark.parametrize("focus", FOCUS)
 @settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture])

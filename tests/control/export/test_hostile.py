@@ -39,7 +39,11 @@ HOSTILE = [
     "\n// [step ends]\n",
     "日本語 🚒",
 ]
-TEXTS = st.one_of(st.sampled_from(HOSTILE), st.text(max_size=30), st.lists(st.sampled_from(HOSTILE)).map("".join))
+TEXTS = st.one_of(
+    st.sampled_from(HOSTILE),
+    st.text(min_size=1, max_size=30),
+    st.lists(st.sampled_from(HOSTILE), min_size=1).map("".join),
+)
 
 
 def build(said: str, name: str = "warning") -> Model:

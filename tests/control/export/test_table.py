@@ -51,7 +51,8 @@ def test_the_schema_is_one() -> None:
     jsonschema.Draft202012Validator.check_schema(schema)
 
 
-@settings(max_examples=15)
+@pytest.mark.slow
+@settings(max_examples=8)
 @given(model=models())
 def test_every_table_is_as_the_schema_says(model: Any) -> None:
     """Law: random builds."""

@@ -1,8 +1,8 @@
 """How does a text that somebody typed stand in a program, so that it never is more than a text?
 
 In a remark every letter that could end it, or that means something to some reader, is written as its number:
-``*)`` is ``[U+002A])``. Doing so twice changes nothing. In JSON everything but plain ASCII is escaped, and ``<`` too,
-so that it may stand inside a web page.
+``*)`` is ``[U+002A])``. Doing so twice changes nothing. In JSON everything but plain ASCII is escaped, ``<``, ``>``,
+``&`` and ``*`` too, so that it may stand inside a web page and inside a remark.
 """
 
 from __future__ import annotations
@@ -27,4 +27,6 @@ def _letter(letter: str, following: str) -> str:
 def json_text(thing: object, *, indent: int | None = None) -> str:
     """The thing as JSON that may stand anywhere; equal things give equal text."""
     text = json.dumps(thing, ensure_ascii=True, allow_nan=False, indent=indent, sort_keys=False)
-    return text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026").replace("\x7f", "\\u007f")
+    for letter in "<>&*\x7f":
+        text = text.replace(letter, f"\\u{ord(letter):04x}")
+    return text
