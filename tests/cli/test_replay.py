@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -138,16 +139,19 @@ def test_a_played_log_is_watched(tmp_path: Path, capsys: pytest.CaptureFixture[s
 def test_watch_ends_cleanly_when_it_is_stopped() -> None:
     """Case: Ctrl-C while a log plays: the counts are said, the exit code is 0, there is no trace."""
     program = (
-        "import signal, sys, threading, _thread\n"
-        "from coachwright.cli.main import main\n"
-        "threading.Timer(3.0, _thread.interrupt_main).start()\n"
+        "import sys\nfrom coachwright.cli.main import main\n"
         f"sys.exit(main(['watch', {str(QUILLBACK)!r}, '--play', {str(KEPT)!r}]))\n"
     )
-    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=120)
+    words = [sys.executable, "-u", "-c", program]
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
+        assert running.stdout is not None
+        first = running.stdout.readline()  # it plays now; before that there is nothing to be stopped
+        running.send_signal(signal.SIGINT)
+        rest, trouble = running.communicate(timeout=120)
 
-    assert done.returncode == 0
-    assert "stopped" in done.stdout
-    assert "Traceback" not in done.stderr
+    assert running.returncode == 0
+    assert "stopped" in first + rest
+    assert "Traceback" not in trouble
 
 
 @pytest.mark.parametrize("command", ["check", "replay", "watch"])

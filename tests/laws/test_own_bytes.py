@@ -20,7 +20,7 @@ EDITS = {
     "lamps.mirror.aim": ANGLES,
     "limits.night-dim.scale-to": SHARES,
     "limits.low-dim.scale-to": SHARES,
-    "count": st.integers(1, 500).map(str),
+    "count": st.integers(5, 500).map(str),  # the example names vehicles up to number 5
     "job.name": st.sampled_from(["Duty pickups", "a: b, c", "No 7 # not a comment", 'say "ready"', "Größe 3"]),
     "lamps.grille.part": st.sampled_from(["short-red-white", "short-red-amber-white"]),
     "situations.answering.speed": st.integers(0, 100).map(lambda speed: f"{speed} mph"),

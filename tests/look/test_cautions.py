@@ -8,7 +8,7 @@ from coachwright.look.cautions import CAUTIONS, cautions_of
 def test_every_danger_of_the_trade_is_there() -> None:
     """Common practice of shops that fit out such vehicles: what their own safety sheets warn of."""
     assert [each.name for each in CAUTIONS] == [
-        "battery", "airbags", "drilling", "glare", "hearing", "radio", "colours", "altering",
+        "battery", "airbags", "drilling", "glare", "hearing", "radio", "colours", "altering", "exported-logic",
     ]  # fmt: skip
 
 
@@ -19,7 +19,8 @@ def test_each_says_what_and_gives_way(caution) -> None:  # type: ignore[no-untyp
     assert caution.defers.endswith(".")
     assert "!" not in caution.text + caution.defers
     assert caution.papers
-    assert any(word in caution.defers.lower() for word in ("law", "guide", "rules", "acceptance", "practitioner"))
+    last_words = ("law", "guide", "rules", "acceptance", "practitioner", "manual")
+    assert any(word in caution.defers.lower() for word in last_words)
 
 
 @pytest.mark.parametrize("name", ["proof-book", "build-book", "bench-sheets", "delivery-book", "operator-card"])

@@ -125,7 +125,7 @@ def test_lamps_of_the_vehicle_give_what_lamps_can_give() -> None:
         for colour, output in head.colours.items()
     }
 
-    assert len(efficacy) == 12
+    assert len(efficacy) == 24
     assert all(20 <= value <= 160 for value in efficacy.values()), efficacy
 
 

@@ -104,6 +104,10 @@ def least_distance_m(largest_dimension_m: float) -> float:
     return FAR_TIMES * largest_dimension_m
 
 
+MOST_LEVEL_DB = 300.0
+"""Beyond it there is no sound in air, and no number to work with."""
+
+
 def level_alone_db(together_db: float, *, background_db: float) -> float:
     """Level of a source alone, from the level with it and without. [dB]
 
@@ -111,8 +115,10 @@ def level_alone_db(together_db: float, *, background_db: float) -> float:
 
     Raises
     ------
-    ValueError : when the background is not below what was measured with the source.
+    ValueError : when the background is not below what was measured with the source, or a level is none of this world.
     """
+    if max(abs(together_db), abs(background_db)) > MOST_LEVEL_DB:
+        raise ValueError(f"a level is between -{MOST_LEVEL_DB:g} and {MOST_LEVEL_DB:g} dB")
     if not together_db > background_db:
         raise ValueError(f"{together_db:g} dB with the source and {background_db:g} dB without: the source isn't heard")
     return 10.0 * math.log10(10 ** (together_db / 10) - 10 ** (background_db / 10))

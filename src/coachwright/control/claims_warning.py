@@ -93,7 +93,7 @@ def warning_at_low_supply(model: Model, terms: Terms) -> Iterator[Claim]:
 def _warned(model: Model) -> Iterator[tuple[Situation, tuple[str, ...]]]:
     """Situations in service with the heads of ours on which warning burns there."""
     own = [head.id for head in model.heads if head.reach == "own"]
-    for situation in model.situations:
+    for situation in sorted(model.situations, key=lambda each: each.name):  # the file's order decides nothing
         if situation.stands_for in SERVING:
             lit = lit_by(judged(model, situation.name), ranks_of(model), WARN)
             heads = tuple(head for head in own if head in lit)

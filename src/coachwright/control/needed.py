@@ -15,6 +15,7 @@ from coachwright.control.choices import every_node
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.heads import statement_of
+from coachwright.parts.schema import ControllerPart
 
 
 def needed_for(model: Model, promise: Promise) -> Model:
@@ -46,12 +47,14 @@ def needed_for(model: Model, promise: Promise) -> Model:
         read |= wires
     read.add(SUPPLY)
     inputs = tuple(replace(item, tell_tale="", tell_tale_condition=None) for item in model.inputs if item.name in read)
+    controllers = {name for name, part in model.parts if isinstance(part, ControllerPart)}
     named_heads, named_equipment = said_heads | _heads_shown(functions), _done_by(functions, said)
     return replace(
         model,
         digest="",
         heads=tuple(head for head in model.heads if head.id in named_heads),
-        equipment=tuple(each for each in model.equipment if each.name in named_equipment),
+        # the controllers stay: under the least voltage of one of them everything begins anew
+        equipment=tuple(each for each in model.equipment if each.name in named_equipment or each.part in controllers),
         inputs=inputs,
         words=_words(model, [*conditions, *_moves(memories), *(condition for condition, _ in model.cannot_be)]),
         memories=memories,
