@@ -116,6 +116,13 @@ def test_a_number_has_a_stretch_on_and_between_thresholds() -> None:
     assert choice.rest == 0
 
 
+def test_a_stretch_is_told_by_a_number_that_leaves_the_controller_its_supply() -> None:
+    """Case: under 10.2 V the controller has no power; what is below 8 V can't be told otherwise."""
+    supply = by_hand.number("supply", low=6.0, high=16.0, rest=13.8)
+    choice = input_choice(Circuit(), supply, [8.0, 11.8], least=10.2)
+    assert choice.values == (6.0, 8.0, 11.0, 11.8, 13.8)
+
+
 def test_a_step_reads_what_the_moment_reads() -> None:
     """Case: slide at full, level mid shown because of at-most, and the machine agrees."""
     model = by_hand.build(

@@ -18,7 +18,7 @@ from itertools import count
 from coachwright.build.condition import Condition, First, Held
 from coachwright.build.model import Model
 from coachwright.control.bench_asked import Moments
-from coachwright.control.choices import Choice, Value
+from coachwright.control.choices import Choice
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import (
     Machine,
@@ -117,18 +117,7 @@ class Walker:
     def act(self, name: str, place: int) -> Act:
         """The act of giving an input one of its values."""
         choice = self.choice(name)
-        return Act(name, self.value(name, place), 0, choice.texts[place])
-
-    def value(self, name: str, place: int) -> Value:
-        """A value of this place that leaves the controller its supply, where there is one."""
-        choice, machine = self.choice(name), self.moments.machine
-        value = choice.values[place]
-        supply = machine.supply_at is not None and machine.inputs[machine.supply_at].name == name
-        if not supply or isinstance(value, str) or value >= machine.least_supply_v:
-            return value
-        above = [point for point in choice.thresholds if point > machine.least_supply_v]
-        enough = (machine.least_supply_v + above[0]) / 2 if above else machine.least_supply_v
-        return enough if choice.place(enough) == place else value
+        return Act(name, choice.values[place], 0, choice.texts[place])
 
     def reach(self, state: State, target: Place, *, deep: bool = False) -> tuple[tuple[Act, ...], State] | None:
         """Acts that lead there and the state they lead to. deep : tries for long."""

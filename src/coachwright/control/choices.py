@@ -10,6 +10,7 @@ coachwright.control.encode : conditions over these choices.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -78,14 +79,21 @@ def choose(circuit: Circuit, name: str, values_n: int) -> tuple[int, ...]:
     return (*literals, circuit.all_of(not_yet))
 
 
-def input_choice(circuit: Circuit, item: Input, thresholds: Iterable[float]) -> Choice:
-    """What one input can read. thresholds : all that conditions compare it with."""
+def input_choice(circuit: Circuit, item: Input, thresholds: Iterable[float], *, least: float = -math.inf) -> Choice:
+    """What one input can read.
+
+    Parameters
+    ----------
+    thresholds : all that conditions compare it with.
+    least : a stretch that reaches to this and beyond is told by a number that isn't below it (the supply's, so that a
+        setting doesn't take the controller's power away where it needn't).
+    """
     if item.values:
         rest = item.values.index(str(item.rest)) if item.rest in item.values else 0
         texts = tuple(_list_text(item, value) for value in item.values)
         return Choice(item.name, item.values, choose(circuit, item.name, len(item.values)), texts, rest)
     points = tuple(sorted(set(thresholds)))
-    stretches = _stretches(item, points)
+    stretches = _stretches(item, points, least)
     numbers = tuple(number for number, _ in stretches)
     rest = next(
         place for place, each in enumerate(numbers) if _stretch(points, each) == _stretch(points, _at_rest(item))
@@ -162,7 +170,7 @@ def _stretch(points: tuple[float, ...], number: float) -> int:
     return 2 * place + (place < len(points) and points[place] == number)
 
 
-def _stretches(item: Input, points: tuple[float, ...]) -> list[tuple[float, str]]:
+def _stretches(item: Input, points: tuple[float, ...], least: float) -> list[tuple[float, str]]:
     """One number of each stretch that the input can reach, and how to say it."""
     reached = [_at_rest(item), *(float(each) for each in (item.start, item.lost) if not isinstance(each, str))]
     bounded = item.low < item.high
@@ -178,7 +186,10 @@ def _stretches(item: Input, points: tuple[float, ...]) -> list[tuple[float, str]
         inside = [number for number in reached if left < number < right]
         first, last = (not place and left not in points), (place == len(edges) - 2 and right not in points)
         middle = left if first else right if last else (left + right) / 2
-        found.append((inside[0] if inside else middle, " and ".join(_number_text(item, each) for each in said)))
+        number = inside[0] if inside else middle
+        if number < least < right:
+            number = (least + right) / 2
+        found.append((number, " and ".join(_number_text(item, each) for each in said)))
     if high in points:
         found.append((high, _number_text(item, Compare(item.name, "==", high))))
     if not found[0][1]:

@@ -17,6 +17,7 @@ from dataclasses import replace
 from coachwright.build.condition import Compare, Condition
 from coachwright.build.model import Function, Model, Situation
 from coachwright.control.claims import Claim, Terms, always, blame_of, heads_are, reads
+from coachwright.control.compiled import SUPPLY
 from coachwright.control.cone import inputs_of, inputs_of_memories
 from coachwright.control.machine import memory_of
 from coachwright.control.situations import judged, machine_of, settings_of, settled
@@ -24,7 +25,6 @@ from coachwright.control.sources import Setting
 from coachwright.control.tries import QUARTERS, WARN, all_shows, lit_by, ranks_of, toward_of
 
 SERVING = ("calling", "blocking")
-SUPPLY = "supply"
 
 
 def zone_lit_whatever_signals(model: Model, terms: Terms) -> Iterator[Claim]:

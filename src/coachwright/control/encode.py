@@ -12,6 +12,7 @@ coachwright.control.contested : who gets the heads. coachwright.control.machine 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
@@ -35,6 +36,7 @@ from coachwright.build.condition import (
 from coachwright.build.model import Function, Memory, Model, Move
 from coachwright.control.choices import Choice, Value, input_choice, memory_choice, thresholds_of
 from coachwright.control.circuit import FALSE, TRUE, Circuit
+from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import Machine
 from coachwright.control.ranks import ROAD
@@ -75,8 +77,12 @@ class Moment:
         self.machine = machine
         self.circuit = circuit if circuit is not None else Circuit()
         thresholds = thresholds_of(model)
+        least = {SUPPLY: machine.least_supply_v}
         self.inputs = {
-            item.name: input_choice(self.circuit, item, thresholds.get(item.name, ())) for item in model.inputs
+            item.name: input_choice(
+                self.circuit, item, thresholds.get(item.name, ()), least=least.get(item.name, -math.inf)
+            )
+            for item in model.inputs
         }
         self.memories = {memory.name: memory_choice(self.circuit, memory) for memory in model.memories}
         self.words = {word.name: word.condition for word in model.words}
