@@ -370,6 +370,32 @@ def test_panes_that_can_not_be(case: Case) -> None:
     check_case(case)
 
 
+def test_more_panes_that_can_not_be(case: Case) -> None:
+    """BLD-184 to 187 again, by other ways to them.
+
+    glass:
+      hatch: {film: tint}
+    # ^^^^^ BLD-184 rear
+      side: {by: customer, side: right}
+    # ^^^^ BLD-185 Nothing is done to side.
+      windshield: {film: tint, side: right}
+    #                                ^^^^^ BLD-186 Leave side away.
+      rear: {pane: tint}
+    #              ^^^^ BLD-050 a pane belongs here
+    """
+    check_case(case)
+
+
+def test_a_pane_for_another_opening(case: Case) -> None:
+    """BLD-187, on a pair.
+
+    glass:
+      side: {pane: clear-rear, side: left}
+    #              ^^^^^^^^^^ BLD-187 cut for rear
+    """
+    check_case(case)
+
+
 def test_what_of_a_body_can_be_marked(catalogue: Catalogue) -> None:
     """Case: panels and what they show open, places, and what several places begin with."""
     body = catalogue.get("small-van")

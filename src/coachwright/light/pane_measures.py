@@ -17,7 +17,6 @@ from coachwright.control.situations import settings_of
 from coachwright.flash.measures import WARNING_RANKS
 from coachwright.kit.geom import bearing_and_elevation, direction
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.kit.show import show
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import brightest_cd, effective_cd, gathered, merged
 from coachwright.light.far_field import Grid, Pane, far_field, pane_transmittance
@@ -169,8 +168,8 @@ def _noticed(chosen: Sequence[Glow], fitted: FittedPane, situation: str, day: Da
         "length",
         about=path,
         blame=(*((fitted.path,) if fitted.film else ()), f"{path}.at", f"{path}.part", chosen[0].part.path),
-        where=f"{chosen[0].lamp} behind {_said(fitted)}, {show(share, 'share')} through, "
-        f"{show(veil, 'luminance')} mirrored over it",
+        where=f"{chosen[0].lamp} behind {_said(fitted)}, {100 * share:.0f} % through, "
+        f"{veil:,.0f} cd/m2 mirrored over it",
         situation=situation,
         facts=facts(
             lamp=chosen[0].head.lamp,
@@ -226,7 +225,8 @@ def _reflected(
     worst = found[max(range(len(veils)), key=veils.__getitem__)]
     if worst is not None and sent_cd > 0.0:
         way = "in the mirror" if worst.in_mirror else "ahead"
-        where += f", {show(sent_cd, 'luminous-intensity')} {way}, {show(worst.off_sight_rad, 'angle')} off the road"
+        off_deg = math.degrees(worst.off_sight_rad)
+        where += f", {sent_cd:.3g} cd {way}, {off_deg:.0f} deg off the road"
     else:
         where += ": away from the driver"
     rows = tuple(
