@@ -104,8 +104,8 @@ def noticed_through_glass(
     """How far is each warning lamp behind a pane noticed by day, while the pane mirrors a bright sky?
 
     Level, where its heads look; the table has the bearings beside it. background : luminance the eye is used to.
-    sky, ground : of what the pane mirrors. [cd/m2] visibility : [m] times : how much more than the least that can be
-    found is asked for.
+    sky, ground : of what the pane mirrors. [cd/m2] visibility : meteorological. [m] times : how many times the least
+    light that can be found is asked for.
     """
     day = Daylight(background, sky, ground, visibility, times)
     opened = open_panels(model.body, settings_of(model, situation))
