@@ -78,6 +78,25 @@ def within_outlines(
     return _solid(solid)
 
 
+def flat_hull(points: Sequence[Flat]) -> tuple[Flat, ...]:
+    """Corners of the tight string round points in one plane, counterclockwise (Andrew's monotone chain)."""
+    ordered = sorted(set(points))
+
+    def chain(run: Sequence[Flat]) -> list[Flat]:
+        kept: list[Flat] = []
+        for point in run:
+            while len(kept) > 1 and not _turns_left(kept[-2], kept[-1], point):
+                kept.pop()
+            kept.append(point)
+        return kept[:-1]
+
+    return tuple(ordered) if len(ordered) < 3 else (*chain(ordered), *chain(ordered[::-1]))
+
+
+def _turns_left(first: Flat, middle: Flat, last: Flat) -> bool:
+    return (middle[0] - first[0]) * (last[1] - first[1]) - (middle[1] - first[1]) * (last[0] - first[0]) > 0
+
+
 def box(*, half_m: Vector, middle_m: Vector = (0.0, 0.0, 0.0)) -> Convex:
     """An upright box by half its size along each axis and its middle. [m]
 

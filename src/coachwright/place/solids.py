@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
@@ -42,8 +41,6 @@ SET_INTO_M = 0.01
 _WHIP_HALF_M = 0.004
 _STILL = Pose((0.0, 0.0, 0.0), (1.0, 0.0, 0.0))
 """Where the vehicle frame itself is; carried by a panel, it says where everything on that panel goes."""
-
-_shape = lru_cache(maxsize=4096)(solid_of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +114,7 @@ def _outside_m(solid: Solid, spot: Floats) -> float:
 
 def _body(body: BodyPart) -> Iterator[Solid]:
     for name, piece in body.pieces.items():
-        shape = _shape(piece)
+        shape = solid_of(piece)
         if shape is None:
             continue  # told where the body is read (parts.body_pieces_checks)
         called = name.replace("-", " ")
