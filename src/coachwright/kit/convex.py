@@ -69,7 +69,9 @@ def within_outlines(
     ------
     ValueError : fewer than two outlines: nothing would close the solid.
     """
-    given = [(view, outline) for view, outline in (("side", side), ("top", top), ("front", front)) if outline]
+    given = [
+        (view, flat_hull(outline)) for view, outline in (("side", side), ("top", top), ("front", front)) if outline
+    ]
     if len(given) < 2:
         raise ValueError("a solid needs two outlines at least")
     solid = _drawn_out(*given[0])
@@ -129,7 +131,7 @@ def _drawn_out(view: str, outline: Sequence[Flat]) -> Manifold:
 def _solid(found: Manifold) -> Convex | None:
     if found.volume() < LEAST_VOLUME_M3:
         return None
-    mesh = found.to_mesh64()
+    mesh = found.hull().to_mesh64()  # a cut solid lists corners once for each of the solids it was cut from
     return Convex(_still(mesh.vert_properties[:, :3]), _still(mesh.tri_verts.astype(np.int32)))
 
 
