@@ -23,6 +23,7 @@ from coachwright.parts.body import (
     VehicleHead,
     VehicleLamp,
 )
+from coachwright.parts.body_pieces import Piece
 from coachwright.parts.body_upfit import (
     Axle,
     Axles,
@@ -47,6 +48,7 @@ from coachwright.parts.equipment import (
     DockPart,
     EmitterPart,
     FedPart,
+    HousedPart,
     SirenPart,
     SpeakerPart,
 )
@@ -201,6 +203,7 @@ __all__ = [
     "Glass",
     "HeadSpec",
     "Hitch",
+    "HousedPart",
     "InverterPart",
     "IsolatorPart",
     "ItemPart",
@@ -219,6 +222,7 @@ __all__ = [
     "Panel",
     "Part",
     "PartBase",
+    "Piece",
     "Place",
     "RadioPart",
     "RelayPart",
