@@ -11,6 +11,7 @@ from pydantic import Field
 
 from coachwright.kit.fields import Angle, Current, Length, Mass, Name, Share, Speed, Text, Time, Voltage, YesNo
 from coachwright.parts.base import ColourName, Frozen, Number, PartBase
+from coachwright.parts.body_pieces import Piece
 from coachwright.parts.body_upfit import (
     Axles,
     BodyBattery,
@@ -200,6 +201,7 @@ class BodyPart(PartBase):
     lamps: dict[Name, VehicleLamp] = Field(max_length=200)
     cannot_be: tuple[CannotBe, ...] = Field(default=(), max_length=200)
     outlines: tuple[Outline, ...] = Field(default=(), max_length=1000)
+    pieces: dict[Name, Piece] = Field(default_factory=dict, max_length=300)
     top_speed: Speed = 45.0
     idle_voltage: Voltage = 13.8
     gvwr: Mass = 0.0

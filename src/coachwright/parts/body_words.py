@@ -121,6 +121,14 @@ Drawn: TypeAlias = Annotated[
 ]
 """A line in one view: points along and up. [m]"""
 
+DrawnShape: TypeAlias = Annotated[
+    tuple[tuple[float, float], ...],
+    BeforeValidator(_drawn_line(2, _FLAT)),
+    Field(max_length=100),
+    WithJsonSchema({"type": "string", "examples": [_FLAT]}),
+]
+"""A closed shape in one view: its corners along and up. [m]"""
+
 DrawnWay: TypeAlias = Annotated[
     tuple[tuple[float, float, float], ...],
     BeforeValidator(_drawn_line(3, _DEEP)),

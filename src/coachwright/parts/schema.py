@@ -23,6 +23,7 @@ from coachwright.parts.body import (
     VehicleHead,
     VehicleLamp,
 )
+from coachwright.parts.body_pieces import Piece
 from coachwright.parts.body_upfit import (
     Axle,
     Axles,
@@ -214,6 +215,7 @@ __all__ = [
     "Panel",
     "Part",
     "PartBase",
+    "Piece",
     "Place",
     "RadioPart",
     "RelayPart",
