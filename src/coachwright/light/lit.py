@@ -26,11 +26,14 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
 from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
-from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field
+from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field, looks_out
+from coachwright.light.near_field import Source
+from coachwright.light.shadow import NOTHING, Obstacle, Scene, View, hidden_round, hidden_toward
 from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID, Level, heights, in_level
 from coachwright.parts.schema import LampPart
 from coachwright.place.panels import BODY, open_panels, panel_name
 from coachwright.place.poses import moved_pose, place_and_side
+from coachwright.place.solids import mount_of, solids_of
 from coachwright.place.zones import Zone, zones_of
 
 Places: TypeAlias = NDArray[np.intp]
@@ -53,7 +56,7 @@ class Glow:
     """One colour of one head that burns.
 
     lamp : what is bolted on; of a pair one side (``corner.left``). toward : quarter into which it looks, "" for none.
-    panel : the moving panel it rides on, else ``body``. position_m : of its optical centre. [m]
+    panel : the moving panel it rides on, else ``body``. view : from its optical centre, and what stands round.
     bearing_rad : of its axis, clockwise from the nose. test_voltage_v : at which its figures hold. [V]
     """
 
@@ -63,14 +66,24 @@ class Glow:
     lamp: str
     zones: tuple[Zone, ...]
     panel: str
-    position_m: Vector
+    view: View
     bearing_rad: float
     test_voltage_v: float
+
+    @property
+    def position_m(self) -> Vector:
+        """Of its optical centre. [m]"""
+        return self.view.position_m
 
     @property
     def height_m(self) -> float:
         """Of its optical centre above the ground. [m]"""
         return self.position_m[2]
+
+    @property
+    def source(self) -> Source:
+        """For questions about points near by (light.near_field)."""
+        return Source(self.emitter, self.view)
 
     @property
     def toward(self) -> str:
@@ -79,7 +92,10 @@ class Glow:
 
 @dataclass(frozen=True, slots=True)
 class Light:
-    """Some of the glows of a situation, and their candela over `ROUND` at full light, (glows, elevations, bearings)."""
+    """Some of the glows of a situation, and their candela over `ROUND` at full light, (glows, elevations, bearings).
+
+    What the body, its panels as they stand and whatever is fitted hide from a glow is dark.
+    """
 
     glows: tuple[Glow, ...]
     candela_cd: Floats
@@ -91,7 +107,7 @@ class Light:
             return self.candela_cd
         places = place_in_round(grid)
         if places is None:
-            return far_field([glow.emitter for glow in self.glows], grid)
+            return seen_far_field(self.glows, grid)
         return self.candela_cd[:, places[0][:, None], places[1]]
 
 
@@ -102,7 +118,7 @@ class Stand:
     emitters: Mapping[Colour, Emitter]
     zones: tuple[Zone, ...]
     panel: str
-    position_m: Vector
+    view: View
     bearing_rad: float
     test_voltage_v: float
 
@@ -119,7 +135,7 @@ def glows(model: Model, situation: str) -> tuple[Glow, ...]:
             f"{head.lamp}.{head.side}" if head.side else head.lamp,
             stand.zones,
             stand.panel,
-            stand.position_m,
+            stand.view,
             stand.bearing_rad,
             stand.test_voltage_v,
         )
@@ -143,17 +159,23 @@ def _stand(head: Head, model: Model, panels: frozenset[str]) -> Stand:
         {colour: emitter for colour, emitter in emitters.items() if emitter is not None},
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
-        pose.position_m,
+        View(pose.position_m, *looks_out(head, model, panels), scene_of(model, panels), mount_of(head, model)),
         bearing_and_elevation(pose.forward)[0],
         _test_voltage_v(head, model),
     )
+
+
+@by_digest
+def scene_of(model: Model, panels: frozenset[str]) -> Scene:
+    """Everything solid round the heads while these panels stand open."""
+    return Scene(tuple(Obstacle(each.name, each.vertices_m, each.triangles) for each in solids_of(model, panels)))
 
 
 def light_of(chosen: Sequence[Glow]) -> Light:
     """Their light together."""
     return Light(
         tuple(chosen),
-        far_field([glow.emitter for glow in chosen], ROUND),
+        seen_far_field(chosen, ROUND),
         merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen]),
     )
 
@@ -231,6 +253,14 @@ def zone_power(model: Model, situation: str) -> Floats:
     return np.asarray(means[:, None, None] * light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS], dtype=np.float64)
 
 
+def seen_far_field(chosen: Sequence[Glow], grid: Grid) -> Floats:
+    """Candela of each glow at full light over a grid, what is hidden dark, (glows, elevations, bearings). [cd]"""
+    found = far_field([glow.emitter for glow in chosen], grid)
+    for candela, glow in zip(found, chosen, strict=True):
+        candela[hidden_round(glow.view, grid) != NOTHING] = 0.0
+    return found
+
+
 def effective_over(light: Light, grid: Grid) -> Floats:
     """Effective intensity of the light together toward each direction, shape of the grid. [cd]"""
     candela = light.over(grid).reshape(len(light.glows), math.prod(grid.shape))
@@ -262,7 +292,8 @@ def _along_axis_cd(glow: Glow) -> float:
     """Along its axis, or as near to it as 5 deg from the horizontal allows: between the grid's bearings."""
     bearing, elevation = bearing_and_elevation(glow.emitter.forward)
     near = min(max(elevation, -UP_DOWN_RAD), UP_DOWN_RAD)
-    return candela_toward(glow.emitter, direction(bearing_rad=bearing, elevation_rad=near))
+    vector = direction(bearing_rad=bearing, elevation_rad=near)
+    return candela_toward(glow.emitter, vector) if hidden_toward(glow.view, vector) == NOTHING else 0.0
 
 
 def _test_voltage_v(head: Head, model: Model) -> float:

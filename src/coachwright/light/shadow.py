@@ -9,7 +9,7 @@ Pieces are convex and closed. Two ways give the same answer:
 - for maps and whole scenes of rays: the compiled loop over a hierarchy of boxes round the triangles (`hierarchy_of`,
   light.kernel), which asks only whether anything is in the way.
 
-A ray that touches a piece in an edge or a corner, or runs along a face, isn't hidden by it; a head inside a piece that
+A ray that runs along a face, or touches an edge or a corner, isn't hidden by that piece; a head inside a piece that
 isn't its mount sees nothing.
 
 See Also
@@ -44,6 +44,9 @@ LEAF_N = 4
 
 _NEARLY = 1e-9
 
+_DRAWN_IN = 1e-9
+"""Share by which pieces are drawn in toward their middle, so that what only touches them passes, however sums round."""
+
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
 class Obstacle:
@@ -59,17 +62,29 @@ class Obstacle:
 
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
+class Scene:
+    """Everything that stands round, for all heads alike; no two obstacles of one name."""
+
+    obstacles: tuple[Obstacle, ...]
+
+
+NO_SCENE = Scene(())
+"""Nothing stands anywhere."""
+
+
+@dataclass(frozen=True, slots=True, weakref_slot=True)
 class View:
     """From where a head looks out, and at what.
 
     position_m : of its optical centre, vehicle frame. outward, clear_rad : nothing is asked past that angle from that
-    direction, for there the mount itself is in the way. obstacles : without its mount and its own pane.
+    direction, for there the mount itself is in the way. mount : names of obstacles that never hide this head.
     """
 
     position_m: Vector
     outward: Vector
     clear_rad: float
-    obstacles: tuple[Obstacle, ...]
+    scene: Scene
+    mount: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
@@ -93,6 +108,10 @@ class Hierarchy:
         return len(self.starts) - 1
 
 
+_NO_HIERARCHY = Hierarchy(np.zeros((1, 6)), np.zeros((0, 9)), np.zeros(0, dtype=np.int32), np.zeros(2, dtype=np.int64))
+"""One box with nothing in it."""
+
+
 # ---- far away
 
 
@@ -102,12 +121,12 @@ def hidden_round(view: View, grid: Grid) -> Found:
 
     Returns
     -------
-    Places among the view's obstacles, shape (elevations, bearings), read-only.
+    Places among the scene's obstacles, shape (elevations, bearings), read-only.
     """
     places = in_reach(view, grid)
-    seen = tuple(view.obstacles[place] for place in places)
-    if not seen:
+    if not places:
         return np.full(grid.shape, NOTHING, dtype=np.int16)
+    seen = tuple(view.scene.obstacles[place] for place in places)
     found = hidden_among(view.position_m, view.outward, view.clear_rad, seen, grid)
     named = np.array([*places, NOTHING], dtype=np.int16)
     return np.asarray(named[found], dtype=np.int16)
@@ -121,15 +140,15 @@ def hidden_among(
     vectors = grid_vectors(grid)
     asked = np.flatnonzero(np.array(outward) @ vectors >= math.cos(clear_rad) - _NEARLY)
     found = np.full(vectors.shape[1], NOTHING, dtype=np.int16)
-    found[asked] = first_met(position_m, obstacles, vectors[:, asked], math.inf)
+    found[asked] = first_met(position_m, obstacles, vectors[:, asked], reach=math.inf)
     return found.reshape(grid.shape)
 
 
 def in_reach(view: View, grid: Grid) -> tuple[int, ...]:
     """Obstacles some ray toward the grid could meet, as far as their boxes and the balls round them tell."""
-    if not view.obstacles:
+    if not view.scene.obstacles:
         return ()
-    low_m, high_m, middle_m, radius_m = _bounds(view.obstacles)
+    low_m, high_m, middle_m, radius_m = _bounds(view.scene)
     place_m = np.array(view.position_m)
     away_m = middle_m - place_m
     distance_m = np.sqrt((away_m * away_m).sum(axis=1))
@@ -137,7 +156,8 @@ def in_reach(view: View, grid: Grid) -> tuple[int, ...]:
     # the ball within the cone the head looks out of
     along = np.divide(away_m @ np.array(view.outward), distance_m, out=np.ones_like(distance_m), where=outside)
     half_rad = np.arcsin(np.divide(radius_m, distance_m, out=np.ones_like(distance_m), where=outside))
-    reached = ~outside | (np.arccos(np.clip(along, -1.0, 1.0)) - half_rad <= view.clear_rad + _NEARLY)
+    reached = ~mounts(view)
+    reached &= ~outside | (np.arccos(np.clip(along, -1.0, 1.0)) - half_rad <= view.clear_rad + _NEARLY)
     # the box within the band of elevations
     nearest_m = np.maximum(np.maximum(low_m - place_m, place_m - high_m), 0.0)
     farthest_m = np.maximum(np.abs(low_m - place_m), np.abs(high_m - place_m))
@@ -148,22 +168,36 @@ def in_reach(view: View, grid: Grid) -> tuple[int, ...]:
     return tuple(np.flatnonzero(reached).tolist())
 
 
-# ---- to a point
+def mounts(view: View) -> NDArray[np.bool_]:
+    """Which obstacles of the scene never hide this head, shape (obstacles,)."""
+    return np.array([each.name in view.mount for each in view.scene.obstacles], dtype=np.bool_)
+
+
+# ---- one ray
 
 
 @once(max_bytes=4_000_000)
 def hidden_from(view: View, point_m: Vector) -> int:
-    """Which obstacle is met first on the way to a point; `NOTHING` when it is seen. [m]"""
-    if not view.obstacles:
-        return NOTHING
-    way_m = np.array(point_m)[:, None] - np.array(view.position_m)[:, None]
-    return int(first_met(view.position_m, view.obstacles, way_m, 1.0)[0])
+    """Which obstacle of the scene is met first on the way to a point; `NOTHING` when it is seen. [m]"""
+    return _met_by_one(view, np.array(point_m)[:, None] - np.array(view.position_m)[:, None], 1.0)
+
+
+@once(max_bytes=4_000_000)
+def hidden_toward(view: View, vector: Vector) -> int:
+    """Which obstacle of the scene is met first along a unit vector, to infinity; `NOTHING` when the way is free."""
+    return _met_by_one(view, np.array(vector)[:, None], math.inf)
+
+
+def _met_by_one(view: View, way: Floats, reach: float) -> int:
+    places = [place for place, each in enumerate(view.scene.obstacles) if each.name not in view.mount]
+    obstacles = tuple(view.scene.obstacles[place] for place in places)
+    return (*places, NOTHING)[int(first_met(view.position_m, obstacles, way, reach=reach)[0])]
 
 
 # ---- in numpy
 
 
-def first_met(position_m: Vector, obstacles: tuple[Obstacle, ...], ways: Floats, reach: float) -> Found:
+def first_met(position_m: Vector, obstacles: tuple[Obstacle, ...], ways: Floats, *, reach: float) -> Found:
     """Which obstacle each ray meets first; `NOTHING` for none.
 
     Parameters
@@ -241,7 +275,8 @@ class _Faces:
 
 @once(max_bytes=16_000_000)
 def _faces_of(obstacle: Obstacle) -> _Faces:
-    corners_m = obstacle.vertices_m[obstacle.triangles]
+    vertices_m = _drawn_in(obstacle)
+    corners_m = vertices_m[obstacle.triangles]
     normals = np.cross(corners_m[:, 1] - corners_m[:, 0], corners_m[:, 2] - corners_m[:, 0])
     owner: dict[tuple[int, int], int] = {
         (int(one), int(other)): face
@@ -254,14 +289,21 @@ def _faces_of(obstacle: Obstacle) -> _Faces:
     return _Faces(
         corners_m[:, 0],
         normals,
-        obstacle.vertices_m[np.array(edges)],
+        vertices_m[np.array(edges)],
         np.array([(owner[one, other], owner[other, one]) for one, other in edges], dtype=np.intp),
     )
 
 
+def _drawn_in(obstacle: Obstacle) -> Floats:
+    """Its corners, nearer to its middle by `_DRAWN_IN`. [m]"""
+    middle_m = obstacle.vertices_m.mean(axis=0)
+    return np.asarray(middle_m + (obstacle.vertices_m - middle_m) * (1.0 - _DRAWN_IN), dtype=np.float64)
+
+
 @once(max_bytes=4_000_000)
-def _bounds(obstacles: tuple[Obstacle, ...]) -> tuple[Floats, Floats, Floats, Floats]:
+def _bounds(scene: Scene) -> tuple[Floats, Floats, Floats, Floats]:
     """Least and greatest corner of each, the middle between them and the radius of the ball there that holds it."""
+    obstacles = scene.obstacles
     low_m = np.array([each.vertices_m.min(axis=0) for each in obstacles])
     high_m = np.array([each.vertices_m.max(axis=0) for each in obstacles])
     middle_m = (low_m + high_m) / 2.0
@@ -278,9 +320,12 @@ def _bounds(obstacles: tuple[Obstacle, ...]) -> tuple[Floats, Floats, Floats, Fl
 
 
 @once(max_bytes=64_000_000)
-def hierarchy_of(obstacles: tuple[Obstacle, ...]) -> Hierarchy:
+def hierarchy_of(scene: Scene) -> Hierarchy:
     """Boxes round all triangles, parted in the middle along the longest side again and again; the same every time."""
-    corners_m = np.concatenate([each.vertices_m[each.triangles] for each in obstacles])
+    obstacles = scene.obstacles
+    if not obstacles:
+        return _NO_HIERARCHY
+    corners_m = np.concatenate([_drawn_in(each)[each.triangles] for each in obstacles])
     owners = np.concatenate(
         [np.full(len(each.triangles), number, dtype=np.int32) for number, each in enumerate(obstacles)]
     )
