@@ -5,7 +5,7 @@ what stands between.
 
 See Also
 --------
-coachwright.place.panels : what is open. coachwright.light.near_field : light toward points near by.
+coachwright.place.panels : what is open. coachwright.light.seen : light toward points near by.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ import math
 from coachwright.build.model import Model
 from coachwright.kit.geom import Vector, unit
 from coachwright.light.lit import Glow
-from coachwright.light.near_field import candela_at
+from coachwright.light.seen import candela_at
 from coachwright.parts.schema import BodyPart, Panel
 from coachwright.parts.standing import Side, place_pose
 from coachwright.place.panels import carried, panel_name

@@ -26,9 +26,9 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
 from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
-from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field, looks_out
-from coachwright.light.near_field import Source
-from coachwright.light.shadow import NOTHING, Obstacle, Scene, View, hidden_round, hidden_toward
+from coachwright.light.far_field import Emitter, Floats, Grid, emitter_of, looks_out
+from coachwright.light.seen import Source, candela_along, seen_toward
+from coachwright.light.shadow import Obstacle, Scene, View
 from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID, Level, heights, in_level
 from coachwright.parts.schema import LampPart
 from coachwright.place.panels import BODY, open_panels, panel_name
@@ -82,7 +82,7 @@ class Glow:
 
     @property
     def source(self) -> Source:
-        """For questions about points near by (light.near_field)."""
+        """For questions of its own (light.seen)."""
         return Source(self.emitter, self.view)
 
     @property
@@ -107,7 +107,7 @@ class Light:
             return self.candela_cd
         places = place_in_round(grid)
         if places is None:
-            return seen_far_field(self.glows, grid)
+            return seen_toward([glow.source for glow in self.glows], grid)
         return self.candela_cd[:, places[0][:, None], places[1]]
 
 
@@ -175,7 +175,7 @@ def light_of(chosen: Sequence[Glow]) -> Light:
     """Their light together."""
     return Light(
         tuple(chosen),
-        seen_far_field(chosen, ROUND),
+        seen_toward([glow.source for glow in chosen], ROUND),
         merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen]),
     )
 
@@ -253,14 +253,6 @@ def zone_power(model: Model, situation: str) -> Floats:
     return np.asarray(means[:, None, None] * light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS], dtype=np.float64)
 
 
-def seen_far_field(chosen: Sequence[Glow], grid: Grid) -> Floats:
-    """Candela of each glow at full light over a grid, what is hidden dark, (glows, elevations, bearings). [cd]"""
-    found = far_field([glow.emitter for glow in chosen], grid)
-    for candela, glow in zip(found, chosen, strict=True):
-        candela[hidden_round(glow.view, grid) != NOTHING] = 0.0
-    return found
-
-
 def effective_over(light: Light, grid: Grid) -> Floats:
     """Effective intensity of the light together toward each direction, shape of the grid. [cd]"""
     candela = light.over(grid).reshape(len(light.glows), math.prod(grid.shape))
@@ -292,8 +284,7 @@ def _along_axis_cd(glow: Glow) -> float:
     """Along its axis, or as near to it as 5 deg from the horizontal allows: between the grid's bearings."""
     bearing, elevation = bearing_and_elevation(glow.emitter.forward)
     near = min(max(elevation, -UP_DOWN_RAD), UP_DOWN_RAD)
-    vector = direction(bearing_rad=bearing, elevation_rad=near)
-    return candela_toward(glow.emitter, vector) if hidden_toward(glow.view, vector) == NOTHING else 0.0
+    return candela_along(glow.source, direction(bearing_rad=bearing, elevation_rad=near))
 
 
 def _test_voltage_v(head: Head, model: Model) -> float:

@@ -14,7 +14,7 @@ isn't its mount sees nothing.
 
 See Also
 --------
-coachwright.place.solids : the pieces. coachwright.light.near_field : many points at once.
+coachwright.place.solids : the pieces. coachwright.light.seen : what it leaves of the light.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ NOTHING = -1
 FAINT_CD = 0.01
 """No ray is sent where a head gives less: it adds nothing anybody could see. [cd]"""
 
-LEAF_N = 4
+LEAF_N = 2
 """Most triangles in a box that isn't parted further."""
 
 _NEARLY = 1e-9
@@ -94,12 +94,14 @@ class Hierarchy:
     A whole binary tree: the box of node n holds those of nodes 2 n + 1 and 2 n + 2, the last `leaves_n` nodes hold the
     triangles from `starts[leaf]` to `starts[leaf + 1]`.
 
-    boxes_m : (nodes, 6), least and greatest x, y, z. corners_m : (triangles, 9), a corner and the two edges from it.
+    boxes_m : (nodes, 6), least and greatest x, y, z. corners_m : (triangles, 9), three corners each.
+    planes : (4, triangles), the normal of each, outward and of any length, and what its product with a corner is.
     owners : which piece each triangle belongs to.
     """
 
     boxes_m: Floats
     corners_m: Floats
+    planes: Floats
     owners: NDArray[np.int32]
     starts: NDArray[np.int64]
 
@@ -108,7 +110,9 @@ class Hierarchy:
         return len(self.starts) - 1
 
 
-_NO_HIERARCHY = Hierarchy(np.zeros((1, 6)), np.zeros((0, 9)), np.zeros(0, dtype=np.int32), np.zeros(2, dtype=np.int64))
+_NO_HIERARCHY = Hierarchy(
+    np.zeros((1, 6)), np.zeros((0, 9)), np.zeros((4, 0)), np.zeros(0, dtype=np.int32), np.zeros(2, dtype=np.int64)
+)
 """One box with nothing in it."""
 
 
@@ -156,7 +160,7 @@ def in_reach(view: View, grid: Grid) -> tuple[int, ...]:
     # the ball within the cone the head looks out of
     along = np.divide(away_m @ np.array(view.outward), distance_m, out=np.ones_like(distance_m), where=outside)
     half_rad = np.arcsin(np.divide(radius_m, distance_m, out=np.ones_like(distance_m), where=outside))
-    reached = ~mounts(view)
+    reached = mounts(view) == 0
     reached &= ~outside | (np.arccos(np.clip(along, -1.0, 1.0)) - half_rad <= view.clear_rad + _NEARLY)
     # the box within the band of elevations
     nearest_m = np.maximum(np.maximum(low_m - place_m, place_m - high_m), 0.0)
@@ -168,9 +172,9 @@ def in_reach(view: View, grid: Grid) -> tuple[int, ...]:
     return tuple(np.flatnonzero(reached).tolist())
 
 
-def mounts(view: View) -> NDArray[np.bool_]:
-    """Which obstacles of the scene never hide this head, shape (obstacles,)."""
-    return np.array([each.name in view.mount for each in view.scene.obstacles], dtype=np.bool_)
+def mounts(view: View) -> NDArray[np.uint8]:
+    """For each obstacle of the scene, 1 where it never hides this head."""
+    return np.array([each.name in view.mount for each in view.scene.obstacles], dtype=np.uint8)
 
 
 # ---- one ray
@@ -348,12 +352,21 @@ def hierarchy_of(scene: Scene) -> Hierarchy:
         low_m.insert(0, np.minimum(low_m[0][::2], low_m[0][1::2]))
         high_m.insert(0, np.maximum(high_m[0][::2], high_m[0][1::2]))
     edges_m = sorted_m[:, 1:] - sorted_m[:, :1]
+    normals = np.cross(edges_m[:, 0], edges_m[:, 1])
     return Hierarchy(
         np.hstack([np.concatenate(low_m), np.concatenate(high_m)]),
-        np.hstack([sorted_m[:, 0], edges_m[:, 0], edges_m[:, 1]]),
+        sorted_m.reshape(-1, 9),
+        np.vstack([normals.T, (normals * sorted_m[:, 0]).sum(axis=1)]),
         owners[order],
         starts,
     )
+
+
+def is_around(tree: Hierarchy, position_m: Vector, mount: NDArray[np.uint8]) -> bool:
+    """Whether a position is within an obstacle that isn't its mount: none of that one's faces is turned to it."""
+    turned = np.array(position_m) @ tree.planes[:3] > tree.planes[3]
+    faces_n = np.bincount(tree.owners, weights=turned, minlength=len(mount))
+    return bool(((faces_n == 0) & (mount == 0)).any())
 
 
 def _cuts(triangles_n: int, level: int) -> NDArray[np.int64]:
