@@ -30,7 +30,7 @@ from coachwright.kit.convex import Convex, box
 from coachwright.kit.geom import Pose, Vector
 from coachwright.parts.body_pieces import solid_of
 from coachwright.parts.body_words import side_and_name
-from coachwright.parts.schema import AntennaPart, BodyPart, LampPart, Piece
+from coachwright.parts.schema import AntennaPart, BodyPart, LampPart, Piece, Place
 from coachwright.parts.standing import Side, lamp_pose, place_pose
 from coachwright.place.panels import BODY, carried, is_open, panel_name
 from coachwright.place.poses import place_and_side
@@ -73,39 +73,33 @@ def solids_of(model: Model, opened: frozenset[str]) -> tuple[Solid, ...]:
     return tuple(_as_it_stands(each, model.body, opened) for each in shut)
 
 
-@by_digest
-def _shut(model: Model) -> tuple[Solid, ...]:
-    return solids_of(model, frozenset())
-
-
 def mount_of(head: Head, model: Model) -> tuple[str, ...]:
     """Names of the solids that never shadow this head.
 
     Those are the housing of its own lamp, what its place is bolted to or set into (on its own panel), and its own pane.
     """
-    place, side = place_and_side(head, model.body)
-    panel = BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side)
+    body = model.body
+    place, side = place_and_side(head, body)
+    panel = _rides_on(body, place, side)
     spot = np.array(place_pose(place, side).position_m)
-    solids = _shut(model)
-    own = [each.name for each in solids if each.path == head.path and _of_side(each, side)]
-    panes = [each.name for each in solids if place.glass and each.pane == place.glass and _same_side(each, spot)]
-    near = sorted(
-        (_outside_m(each, spot), each.name)
-        for each in solids
-        if not each.path and not each.pane and each.panel == panel
-    )
-    held = [name for off_m, name in near if off_m <= max(SET_INTO_M, near[0][0])] if not place.glass else []
-    return tuple(dict.fromkeys((*own, *held, *panes)))
+    own, panes, near = [], [], []
+    for each in solids_of(model, frozenset()):
+        if each.path:
+            if each.path == head.path and (not side or each.name.endswith(f".{side}")):
+                own.append(each.name)
+        elif each.pane:
+            if each.pane == place.glass and (not body.glass[place.glass].mirrored or _on_side(each, spot)):
+                panes.append(each.name)
+        elif each.panel == panel:
+            near.append((_outside_m(each, spot), each.name))
+    nearest_m = min((off_m for off_m, _ in near), default=0.0)
+    reach_m = SET_INTO_M if place.glass else max(SET_INTO_M, nearest_m)
+    return (*own, *panes, *(name for off_m, name in near if off_m <= reach_m))
 
 
-def _of_side(solid: Solid, side: Side) -> bool:
-    return not side or solid.name.endswith(f".{side}")
-
-
-def _same_side(pane: Solid, spot: Floats) -> bool:
-    """A pair of panes: the one on the spot's own side."""
-    middle = float(pane.vertices_m[:, 1].mean())
-    return abs(middle) < SET_INTO_M or middle * spot[1] >= 0
+def _on_side(pane: Solid, spot: Floats) -> bool:
+    """Of a pair of panes: the one on the spot's side of the vehicle."""
+    return float(pane.vertices_m[:, 1].mean()) * float(spot[1]) >= 0
 
 
 def _outside_m(solid: Solid, spot: Floats) -> float:
@@ -151,7 +145,7 @@ def _lamps(model: Model) -> Iterator[Solid]:
         pose = lamp_pose(place, head.side, aim_rad=head.aim_rad, elevation_rad=head.elevation_rad)
         housing = box(half_m=(part.depth / 2, part.width / 2, part.height / 2), middle_m=(-part.depth / 2, 0.0, 0.0))
         name = f"{head.lamp}.{head.side}" if head.side else head.lamp
-        yield _solid(name, head.path, _rides_on(model.body, head.place, head.side), "", _placed(housing, pose))
+        yield _solid(name, head.path, _rides_on(model.body, place, head.side), "", _placed(housing, pose))
 
 
 def _gear(model: Model) -> Iterator[Solid]:
@@ -163,15 +157,17 @@ def _gear(model: Model) -> Iterator[Solid]:
         if not isinstance(part, AntennaPart) or place is None:
             continue
         rod = box(half_m=(part.height / 2, _WHIP_HALF_M, _WHIP_HALF_M), middle_m=(part.height / 2, 0.0, 0.0))
-        yield _solid(item.name, item.path, _rides_on(model.body, name, side), "", _placed(rod, place_pose(place, side)))
+        yield _solid(
+            item.name, item.path, _rides_on(model.body, place, side), "", _placed(rod, place_pose(place, side))
+        )
 
 
 def _place_and_side(body: BodyPart, at: str) -> tuple[str, Side]:
     return (at, "") if at in body.places else side_and_name(at)
 
 
-def _rides_on(body: BodyPart, place_name: str, side: Side) -> str:
-    place = body.places[place_name]
+def _rides_on(body: BodyPart, place: Place, side: Side) -> str:
+    """The panel a thing at a place rides on, as open_panels names it."""
     return BODY if place.panel == BODY else panel_name(place.panel, body.panels[place.panel], side)
 
 
