@@ -45,8 +45,9 @@ ROUND = Grid(
 """Right round in steps of 2.5 deg, from 10 deg down to 30 deg up. Holds every point of the zones."""
 
 LEVEL = ROUND.elevations_rad.index(0.0)
-_ZONE_ROWS = slice(LEVEL - 1, LEVEL + 2)
-_ZONE_COLUMNS = slice(None, None, 2)
+ZONE_ROWS = slice(LEVEL - 1, LEVEL + 2)
+ZONE_COLUMNS = slice(None, None, 2)
+"""Where the points of the zones are in `ROUND`."""
 
 _SAME_RAD = 1e-7
 
@@ -159,10 +160,24 @@ def _stand(head: Head, model: Model, panels: frozenset[str]) -> Stand:
         {colour: emitter for colour, emitter in emitters.items() if emitter is not None},
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
-        View(pose.position_m, *looks_out(head, model, panels), scene_of(model, panels), mount_of(head, model)),
+        View(pose.position_m, *looks_out(head, model, panels), scene_of(model, panels), _mounts(model)[_lamp_of(head)]),
         bearing_and_elevation(pose.forward)[0],
         _test_voltage_v(head, model),
     )
+
+
+@by_digest
+def _mounts(model: Model) -> Mapping[str, tuple[str, ...]]:
+    """Names of what each lamp is bolted to, sits in and looks through; heads of one lamp share it."""
+    first = {_lamp_of(head): head for head in reversed(model.heads)}
+    return {lamp: mount_of(head, model) for lamp, head in first.items()}
+
+
+def _lamp_of(head: Head) -> str:
+    """The lamp; of a pair one side. A lamp the vehicle came with has its heads at places of their own."""
+    if head.reach != "own":
+        return head.id
+    return f"{head.lamp}.{head.side}" if head.side else head.lamp
 
 
 @by_digest
@@ -240,7 +255,7 @@ def peaks_cd(model: Model, situation: str) -> tuple[float, ...]:
     """Of each glow, the most it sends within 5 deg of the horizontal, at the brightest instant of its wave. [cd]"""
     everything = light_of(glows(model, situation))
     return tuple(
-        glow.part.wave.peak() * max(float(candela[_ZONE_ROWS].max()), _along_axis_cd(glow))
+        glow.part.wave.peak() * max(float(candela[ZONE_ROWS].max()), _along_axis_cd(glow))
         for glow, candela in zip(everything.glows, everything.candela_cd, strict=True)
     )
 
@@ -250,7 +265,7 @@ def zone_power(model: Model, situation: str) -> Floats:
     """Optical power of each glow that flashes over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
     light = flashing(model, situation)
     means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
-    return np.asarray(means[:, None, None] * light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS], dtype=np.float64)
+    return np.asarray(means[:, None, None] * light.candela_cd[:, ZONE_ROWS, ZONE_COLUMNS], dtype=np.float64)
 
 
 def effective_over(light: Light, grid: Grid) -> Floats:
