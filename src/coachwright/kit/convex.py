@@ -69,13 +69,34 @@ def within_outlines(
     ------
     ValueError : fewer than two outlines: nothing would close the solid.
     """
-    given = [(view, outline) for view, outline in (("side", side), ("top", top), ("front", front)) if outline]
+    given = [
+        (view, flat_hull(outline)) for view, outline in (("side", side), ("top", top), ("front", front)) if outline
+    ]
     if len(given) < 2:
         raise ValueError("a solid needs two outlines at least")
     solid = _drawn_out(*given[0])
     for view, outline in given[1:]:
         solid ^= _drawn_out(view, outline)
     return _solid(solid)
+
+
+def flat_hull(points: Sequence[Flat]) -> tuple[Flat, ...]:
+    """Corners of the tight string round points in one plane, counterclockwise (Andrew's monotone chain)."""
+    ordered = sorted(set(points))
+
+    def chain(run: Sequence[Flat]) -> list[Flat]:
+        kept: list[Flat] = []
+        for point in run:
+            while len(kept) > 1 and not _turns_left(kept[-2], kept[-1], point):
+                kept.pop()
+            kept.append(point)
+        return kept[:-1]
+
+    return tuple(ordered) if len(ordered) < 3 else (*chain(ordered), *chain(ordered[::-1]))
+
+
+def _turns_left(first: Flat, middle: Flat, last: Flat) -> bool:
+    return (middle[0] - first[0]) * (last[1] - first[1]) - (middle[1] - first[1]) * (last[0] - first[0]) > 0
 
 
 def box(*, half_m: Vector, middle_m: Vector = (0.0, 0.0, 0.0)) -> Convex:
@@ -110,7 +131,7 @@ def _drawn_out(view: str, outline: Sequence[Flat]) -> Manifold:
 def _solid(found: Manifold) -> Convex | None:
     if found.volume() < LEAST_VOLUME_M3:
         return None
-    mesh = found.to_mesh64()
+    mesh = found.hull().to_mesh64()  # a cut solid lists corners once for each of the solids it was cut from
     return Convex(_still(mesh.vert_properties[:, :3]), _still(mesh.tri_verts.astype(np.int32)))
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from coachwright.kit.units import UnitError, parse
 from coachwright.parts.body import BodyPart, Panel, Place, Signal
 from coachwright.parts.body_names import direction_possible, inside, known, known_panel, not_left
+from coachwright.parts.body_pieces_checks import pieces_problems
 from coachwright.parts.body_upfit_checks import upfit_problems
 from coachwright.parts.body_ways_checks import ways_problems
 from coachwright.parts.problem import PartProblem
@@ -59,6 +60,7 @@ def body_problems(body: BodyPart) -> Iterator[PartProblem]:
                 )
     for number, outline in enumerate(body.outlines, start=1):
         yield from known_panel(("outlines", str(number), "panel"), outline.panel, body.panels)
+    yield from pieces_problems(body)
     yield from upfit_problems(body)
     yield from ways_problems(body)
 

@@ -16,9 +16,12 @@ coachwright.kit.convex : works the solids out. coachwright.place.solids : where 
 
 from __future__ import annotations
 
+from functools import lru_cache
+from typing import Literal
+
 from coachwright.kit.convex import Convex, Flat, hull_of, within_outlines
 from coachwright.kit.fields import Name, Text, YesNo
-from coachwright.kit.geom import mirrored
+from coachwright.kit.geom import Vector, mirrored
 from coachwright.parts.base import Frozen
 from coachwright.parts.body_words import DrawnShape, DrawnWay, NameOrNothing
 
@@ -43,17 +46,26 @@ class Piece(Frozen):
     what: Text = ""
 
 
+View = Literal["side", "top", "front"]
+VIEWS: tuple[View, ...] = ("side", "top", "front")
+
+
+@lru_cache(maxsize=4096)
 def solid_of(piece: Piece) -> Convex | None:
-    """The piece as it is written (the left one of a pair); None when nothing lies inside."""
+    """The piece as it is written (the left one of a pair); None when nothing lies inside. Remembered by content."""
     if piece.corners:
-        other = tuple(mirrored(each) for each in piece.corners) if piece.half else ()
-        return hull_of((*piece.corners, *other))
+        return hull_of(corners_of(piece))
     if sum(map(bool, (piece.side, piece.top, piece.front))) < 2:
         return None
     return within_outlines(side=piece.side, top=whole(piece, "top"), front=whole(piece, "front"))
 
 
-def whole(piece: Piece, view: str) -> tuple[Flat, ...]:
+def corners_of(piece: Piece) -> tuple[Vector, ...]:
+    """All its corners; of a half, those of the other half too, once where both are one."""
+    return tuple(dict.fromkeys((*piece.corners, *(map(mirrored, piece.corners) if piece.half else ()))))
+
+
+def whole(piece: Piece, view: View) -> tuple[Flat, ...]:
     """An outline of a piece with its other half, where half is written."""
     outline: tuple[Flat, ...] = getattr(piece, view)
     if not piece.half or view == "side":

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from coachwright.kit.fields import Acceleration, Length, Mass, Name, Text, Volume, YesNo
 from coachwright.parts.base import Frozen, PartBase
+from coachwright.parts.body_pieces import Piece
 
 
 class SizedPart(PartBase):
@@ -59,14 +60,17 @@ class LockerPart(SizedPart):
 
 
 class MountPart(SizedPart):
-    """A bracket, cradle, rack or bulkhead. what : it is. load : it is made for. [kg]
+    """A bracket, cradle, rack, bumper or bulkhead. what : it is. load : it is made for. [kg]
 
+    pieces : of which it consists where it stands outside, in a frame of its own: x the way its place faces, level; y to
+    the left of that; z up. Of one without, nobody knows what it stands in the way of.
     restraint : forward, with that load in it, it holds this; 0 when nobody has tried or reckoned it. [m/s2]
     """
 
     kind: Literal["mount"]
     what: Text
     load: Mass
+    pieces: dict[Name, Piece] = Field(default_factory=dict, max_length=50)
     restraint: Acceleration = 0.0
 
 

@@ -10,6 +10,18 @@ from coachwright.kit.fields import Angle, Count, Current, Length, Level, Name, P
 from coachwright.parts.base import PartBase
 
 
+class HousedPart(PartBase):
+    """Whatever can stand outside, by itself.
+
+    width, height, depth : of its housing, as it looks out of its place; 0 where the sheet is silent, and then it
+    stands in nothing's way. [m]
+    """
+
+    width: Length = 0.0
+    height: Length = 0.0
+    depth: Length = 0.0
+
+
 class ControllerPart(PartBase):
     """Switches the lamps, reads the inputs, keeps the clock.
 
@@ -38,14 +50,14 @@ class SirenPart(PartBase):
     speakers: Count = 1
 
 
-class SpeakerPart(PartBase):
+class SpeakerPart(HousedPart):
     """A speaker a siren drives. power : it may take for good. [W]"""
 
     kind: Literal["speaker"]
     power: Power
 
 
-class FedPart(PartBase):
+class FedPart(HousedPart):
     """Whatever is fed and draws.
 
     test_voltage : at which its current was taken. least_voltage, most_voltage : between which it works, 0 when the
@@ -90,7 +102,7 @@ class EmitterPart(FedPart):
     reach: Length
 
 
-class AlarmPart(PartBase):
+class AlarmPart(HousedPart):
     """Something that sounds by itself while it is fed. level : at 1 m on its axis. [dB]"""
 
     kind: Literal["alarm"]

@@ -11,6 +11,7 @@ from coachwright.parts.equipment import (
     DockPart,
     EmitterPart,
     FedPart,
+    HousedPart,
     SirenPart,
     SpeakerPart,
 )
@@ -26,6 +27,8 @@ Equipment = (
 
 def equipment_problems(part: Equipment) -> Iterator[PartProblem]:
     """Everything in a piece of equipment that can't be so, in the order of the file."""
+    if isinstance(part, HousedPart):
+        yield from _housing(part)
     match part:
         case ControllerPart():
             yield from above_nothing(part, "channels", "channel_current", "total_current")
@@ -48,8 +51,17 @@ def equipment_problems(part: Equipment) -> Iterator[PartProblem]:
             yield from _radio(part)
         case AntennaPart():
             yield from above_nothing(part, "band_low", "height")
-            yield from not_below_nothing(part, "ground_plane", "cable_length", "hole")
+            yield from not_below_nothing(part, "width", "ground_plane", "cable_length", "hole")
             yield from rising(part, "band_low", "band_high")
+
+
+def _housing(part: HousedPart) -> Iterator[PartProblem]:
+    """All three figures, or none: two sides of a box close nothing."""
+    yield from not_below_nothing(part, "width", "height", "depth")
+    given = [field for field in ("width", "height", "depth") if getattr(part, field)]
+    if 0 < len(given) < 3:
+        why = "A housing has a width, a height and a depth."
+        yield PartProblem((given[0],), "PRT-105", "piece-not-closed", why, "Give all three, or none.", on_key=True)
 
 
 def fed_problems(part: FedPart) -> Iterator[PartProblem]:

@@ -29,7 +29,8 @@ class AntennaPart(PartBase):
     """An antenna with the cable it comes with.
 
     band_low, band_high : between which it is matched. [Hz] gain : over an isotropic radiator, at its foot. [dB]
-    ground_plane : radius of metal it wants round its foot; 0 for one that needs none. height : over the panel. [m]
+    ground_plane : radius of metal it wants round its foot; 0 for one that needs none. height : over the panel. width :
+    of a dome, 0 for a rod. [m]
     cable : class of its coaxial cable (``rg-58``). cable_length : that comes with it. [m]
     hole : to be drilled for its foot, 0 for one that is clamped or glued. [m]
     """
@@ -39,6 +40,7 @@ class AntennaPart(PartBase):
     band_high: Frequency
     gain: Gain
     height: Length
+    width: Length = 0.0
     ground_plane: Length = 0.0
     cable: Name
     cable_length: Length = 0.0

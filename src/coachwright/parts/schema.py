@@ -48,6 +48,7 @@ from coachwright.parts.equipment import (
     DockPart,
     EmitterPart,
     FedPart,
+    HousedPart,
     SirenPart,
     SpeakerPart,
 )
@@ -198,6 +199,7 @@ __all__ = [
     "Glass",
     "HeadSpec",
     "Hitch",
+    "HousedPart",
     "InverterPart",
     "IsolatorPart",
     "ItemPart",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from coachwright.parts.body_pieces_checks import gear_problems
 from coachwright.parts.carried import ConsolePart, ItemPart, LockerPart, MountPart, SizedPart, TrayPart
 from coachwright.parts.finish import FastenerPart, FilmPart
 from coachwright.parts.problem import PartProblem, above_nothing, doubt, not_below_nothing
@@ -33,6 +34,8 @@ def carried_problems(part: ConsolePart | TrayPart | LockerPart | MountPart | Ite
         case MountPart():
             yield from above_nothing(part, "load")
             yield from not_below_nothing(part, "restraint")
+            for name, piece in part.pieces.items():
+                yield from gear_problems(("pieces", name), piece)
         case ItemPart():
             yield from not_below_nothing(part, "volume")
             yield from _volume(part, part.volume)

@@ -11,14 +11,14 @@ piece counts.
 
 See Also
 --------
-coachwright.parts.body_pieces : the pieces of a body. coachwright.place.panels : what an open panel carries along.
+coachwright.parts.body_pieces : the pieces of a body. coachwright.place.fitted : what is fitted.
+coachwright.place.panels : what an open panel carries along.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import TypeAlias
 
 import numpy as np
@@ -26,31 +26,31 @@ from numpy.typing import NDArray
 
 from coachwright.build.model import Head, Model
 from coachwright.kit.by_digest import by_digest
-from coachwright.kit.convex import Convex, box
-from coachwright.kit.geom import Pose, Vector
+from coachwright.kit.convex import Convex
+from coachwright.kit.geom import Pose
 from coachwright.parts.body_pieces import solid_of
 from coachwright.parts.body_words import side_and_name
-from coachwright.parts.schema import AntennaPart, BodyPart, LampPart, Piece, Place
-from coachwright.parts.standing import Side, lamp_pose, place_pose
-from coachwright.place.panels import BODY, carried, is_open, panel_name
+from coachwright.parts.schema import BodyPart, Place
+from coachwright.parts.standing import Side, place_pose
+from coachwright.place.fitted import fitted_solids
+from coachwright.place.panels import BODY, carried, panel_name
 from coachwright.place.poses import place_and_side
 
 Floats: TypeAlias = NDArray[np.float64]
 
 SET_INTO_M = 0.01
 """A piece this close to the middle of a lamp is what the lamp is set into or bolted to."""
-_WHIP_HALF_M = 0.004
-_STILL = Pose((0.0, 0.0, 0.0), (1.0, 0.0, 0.0))
-"""Where the vehicle frame itself is; carried by a panel, it says where everything on that panel goes."""
 
-_shape = lru_cache(maxsize=4096)(solid_of)
+_AS_SHUT: frozenset[str] = frozenset()
+_STILL = Pose((0.0, 0.0, 0.0), (1.0, 0.0, 0.0))
+"""The vehicle frame itself; carried by a panel, it says where everything on that panel goes."""
 
 
 @dataclass(frozen=True, slots=True)
 class Solid:
     """One convex, closed piece of the vehicle or of what is fitted to it, as it stands.
 
-    name : how a person calls it (``cap``, ``front pillar left``, ``roof-bar``); no two solids of a model share one.
+    name : how a person calls it (``cap roof``, ``front pillar left``, ``roof-bar``); no two of a model share one.
     path : the build path to blame (``lamps.roof-bar``), "" for the vehicle itself.
     panel : the moving panel it rides on as open_panels names it, else ``body``.
     pane : name of the body's pane if it is glass, else "".
@@ -69,101 +69,102 @@ class Solid:
 @by_digest
 def solids_of(model: Model, opened: frozenset[str]) -> tuple[Solid, ...]:
     """Every solid while these panels stand open (place.panels.open_panels): the body's, then what is fitted."""
-    shut = (*_body(model.body), *_told_apart(model.body, (*_lamps(model), *_gear(model))))
-    return tuple(_as_it_stands(each, model.body, opened) for each in shut)
+    if opened:
+        return tuple(_as_it_stands(each, model.body, opened) for each in solids_of(model, _AS_SHUT))
+    return tuple(_told_apart((*_of_body(model.body), *_fitted(model))))
 
 
 def mount_of(head: Head, model: Model) -> tuple[str, ...]:
     """Names of the solids that never shadow this head.
 
-    Those are the housing of its own lamp, what its place is bolted to or set into (on its own panel), and its own pane.
+    Those are the housing of its own lamp; of the pieces on its own panel those its place is set into or bolted to; and
+    its own pane.
     """
-    body = model.body
+    body, seat = model.body, _seats(model)
     place, side = place_and_side(head, body)
     panel = _rides_on(body, place, side)
-    spot = np.array(place_pose(place, side).position_m)
-    own, panes, near = [], [], []
-    for each in solids_of(model, frozenset()):
+    off_m = seat.outside_m(np.array(place_pose(place, side).position_m))
+    own, panes, near = [], [], {}
+    for each, away_m in zip(seat.solids, off_m, strict=True):
         if each.path:
             if each.path == head.path and (not side or each.name.endswith(f".{side}")):
                 own.append(each.name)
         elif each.pane:
-            if each.pane == place.glass and (not body.glass[place.glass].mirrored or _on_side(each, spot)):
+            if each.pane == place.glass and (not body.glass[place.glass].mirrored or _on_side(each, side)):
                 panes.append(each.name)
         elif each.panel == panel:
-            near.append((_outside_m(each, spot), each.name))
-    nearest_m = min((off_m for off_m, _ in near), default=0.0)
-    reach_m = SET_INTO_M if place.glass else max(SET_INTO_M, nearest_m)
-    return (*own, *panes, *(name for off_m, name in near if off_m <= reach_m))
+            near[each.name] = float(away_m)
+    nearest_m = SET_INTO_M if place.glass else min(near.values(), default=0.0)
+    held = [name for name, away_m in near.items() if away_m <= max(SET_INTO_M, nearest_m)]
+    return (*own, *panes, *held)
 
 
-def _on_side(pane: Solid, spot: Floats) -> bool:
-    """Of a pair of panes: the one on the spot's side of the vehicle."""
-    return float(pane.vertices_m[:, 1].mean()) * float(spot[1]) >= 0
+def _on_side(pane: Solid, side: Side) -> bool:
+    """Of a pair of panes: the one on this side of the vehicle."""
+    on_left = float(pane.vertices_m[:, 1].mean()) >= 0
+    return on_left == (side != "right")
 
 
-def _outside_m(solid: Solid, spot: Floats) -> float:
-    """How far a point lies outside the planes of a solid; below nothing inside. [m]"""
-    corners = solid.vertices_m[solid.triangles]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    lengths = np.linalg.norm(normals, axis=1)
-    true = lengths > 0
-    off = ((spot - corners[true, 0]) * normals[true]).sum(axis=1) / lengths[true]
-    return float(off.max())
+@dataclass(frozen=True, slots=True)
+class _Seats:
+    """The solids with everything shut, by their faces: outward unit normals and how far out each face is. [m]"""
+
+    solids: tuple[Solid, ...]
+    normals: Floats
+    out_m: Floats
+    first: NDArray[np.intp]
+
+    def outside_m(self, spot: Floats) -> Floats:
+        """How far a point lies outside each solid's faces; below nothing inside. [m]"""
+        found: Floats = np.maximum.reduceat(self.normals @ spot - self.out_m, self.first)
+        return found
 
 
-# ---- what there is, with everything shut; `panel` is still the body's own name of it
+@by_digest
+def _seats(model: Model) -> _Seats:
+    solids = solids_of(model, _AS_SHUT)
+    normals, out_m, first, count_n = [], [], [], 0
+    for each in solids:
+        corners = each.vertices_m[each.triangles]
+        across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+        area = np.linalg.norm(across, axis=1)
+        true = area > area.max() * 1e-9  # a sliver has no direction
+        unit = across[true] / area[true, None]
+        normals.append(unit)
+        out_m.append((unit * corners[true, 0]).sum(axis=1))
+        first.append(count_n)
+        count_n += len(unit)
+    return _Seats(
+        solids,
+        np.concatenate(normals or [np.empty((0, 3))]),
+        np.concatenate(out_m or [np.empty(0)]),
+        np.array(first, dtype=np.intp),
+    )
 
 
-def _body(body: BodyPart) -> Iterator[Solid]:
+# ---- what there is, with everything shut
+
+
+def _of_body(body: BodyPart) -> Iterator[Solid]:
     for name, piece in body.pieces.items():
-        shape = _shape(piece)
+        shape = solid_of(piece)
         if shape is None:
             continue  # told where the body is read (parts.body_pieces_checks)
         called = name.replace("-", " ")
+        panel = body.panels.get(piece.panel)
         if not piece.mirrored:
             yield _solid(called, "", piece.panel, piece.glass, shape)
             continue
-        for side, image in (("left", shape), ("right", shape.mirrored())):
-            yield _solid(f"{called} {side}", "", _panel(body, piece, side), piece.glass, image)
+        pair: tuple[tuple[Side, Convex], ...] = (("left", shape), ("right", shape.mirrored()))
+        for side, image in pair:
+            rides = piece.panel if panel is None else panel_name(piece.panel, panel, side)
+            yield _solid(f"{called} {side}", "", rides, piece.glass, image)
 
 
-def _panel(body: BodyPart, piece: Piece, side: str) -> str:
-    panel = body.panels.get(piece.panel)
-    return piece.panel if panel is None else panel_name(piece.panel, panel, "right" if side == "right" else "left")
-
-
-def _lamps(model: Model) -> Iterator[Solid]:
-    """The housing of each lamp we fit: a box behind its face."""
-    seen: set[tuple[str, Side]] = set()
-    for head in model.heads:
-        part = model.part(head.part) if head.reach == "own" else None
-        if not isinstance(part, LampPart) or (head.lamp, head.side) in seen:
-            continue
-        seen.add((head.lamp, head.side))
-        place = model.body.places[head.place]
-        pose = lamp_pose(place, head.side, aim_rad=head.aim_rad, elevation_rad=head.elevation_rad)
-        housing = box(half_m=(part.depth / 2, part.width / 2, part.height / 2), middle_m=(-part.depth / 2, 0.0, 0.0))
-        name = f"{head.lamp}.{head.side}" if head.side else head.lamp
-        yield _solid(name, head.path, _rides_on(model.body, place, head.side), "", _placed(housing, pose))
-
-
-def _gear(model: Model) -> Iterator[Solid]:
-    """Antennas: a rod out of the panel. Nothing else of the catalogue's equipment stands outside by itself."""
-    for item in model.equipment:
-        part = model.part(item.part)
-        name, side = _place_and_side(model.body, item.at)
-        place = model.body.places.get(name)
-        if not isinstance(part, AntennaPart) or place is None:
-            continue
-        rod = box(half_m=(part.height / 2, _WHIP_HALF_M, _WHIP_HALF_M), middle_m=(part.height / 2, 0.0, 0.0))
-        yield _solid(
-            item.name, item.path, _rides_on(model.body, place, side), "", _placed(rod, place_pose(place, side))
-        )
-
-
-def _place_and_side(body: BodyPart, at: str) -> tuple[str, Side]:
-    return (at, "") if at in body.places else side_and_name(at)
+def _fitted(model: Model) -> Iterator[Solid]:
+    for each in fitted_solids(model):
+        panel = _rides_on(model.body, each.place, each.side)
+        yield _solid(each.name, each.path, panel, "", _placed(each.shape, each.pose))
 
 
 def _rides_on(body: BodyPart, place: Place, side: Side) -> str:
@@ -171,15 +172,15 @@ def _rides_on(body: BodyPart, place: Place, side: Side) -> str:
     return BODY if place.panel == BODY else panel_name(place.panel, body.panels[place.panel], side)
 
 
-def _told_apart(body: BodyPart, fitted: Iterable[Solid]) -> Iterator[Solid]:
-    """What is fitted under a name the body uses for a piece, or another thing has, is called so that both differ."""
-    taken = {each.name for each in _body(body)}
-    for each in fitted:
+def _told_apart(solids: Iterable[Solid]) -> Iterator[Solid]:
+    """A name that is taken already gets a number: a lamp called roof is not the roof."""
+    taken: set[str] = set()
+    for each in solids:
         name, number = each.name, 2
         while name in taken:
             name, number = f"{each.name} ({number})", number + 1
         taken.add(name)
-        yield replace(each, name=name)
+        yield each if name == each.name else replace(each, name=name)
 
 
 def _solid(name: str, path: str, panel: str, pane: str, shape: Convex) -> Solid:
@@ -190,7 +191,7 @@ def _solid(name: str, path: str, panel: str, pane: str, shape: Convex) -> Solid:
 
 
 def _placed(shape: Convex, pose: Pose) -> Convex:
-    moved = shape.vertices_m @ pose.axes() + np.array(pose.position_m)
+    moved: Floats = shape.vertices_m @ pose.axes() + np.array(pose.position_m)
     moved.flags.writeable = False
     return Convex(moved, shape.triangles)
 
@@ -198,15 +199,9 @@ def _placed(shape: Convex, pose: Pose) -> Convex:
 def _as_it_stands(solid: Solid, body: BodyPart, opened: frozenset[str]) -> Solid:
     if solid.panel not in opened:
         return solid
-    name, side = _panel_and_side(body, solid.panel)
-    if not is_open(body, name, side, opened):
-        return solid
+    name, side = (solid.panel, _NO_SIDE) if solid.panel in body.panels else side_and_name(solid.panel)
     shape = _placed(Convex(solid.vertices_m, solid.triangles), carried(_STILL, body, name, side))
     return replace(solid, vertices_m=shape.vertices_m)
 
 
-def _panel_and_side(body: BodyPart, called: str) -> tuple[str, Side]:
-    return (called, "") if called in body.panels else side_and_name(called)
-
-
-__all__ = ["Solid", "Vector", "mount_of", "solids_of"]
+_NO_SIDE: Side = ""
