@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from benchmarks.rows import Agreement, Bench, Job, Outcome, Row, Trial
 from benchmarks.yard import FAR, HEADS_N, SITUATIONS_N, Yard, far_vectors, ground, yard
-from benchmarks.yard_by_radiance import behind_a_ball, candela_of, read_by_radiance, sensors_m, write_scene
+from benchmarks.yard_by_radiance import behind_a_ball, candela_of, read_by_radiance, round_the_yard, write_scene
 from coachwright.kit.geom import Pose, Vector
 from coachwright.kit.wave import Wave
 from coachwright.light.coverage import effective_cd, gathered, merged, optical_power
@@ -195,7 +195,7 @@ def against_radiance(scale: int) -> Job:
     made = prepared(yard(scale))
     _FOLDERS.append(tempfile.TemporaryDirectory(prefix="row-a-"))
     folder = Path(_FOLDERS[-1].name)
-    write_scene(folder, made)
+    write_scene(folder, made, round_the_yard())
 
     def radiance() -> Floats:
         read = read_by_radiance(folder, made)
@@ -210,16 +210,17 @@ def like_radiance(made: Yard) -> Callable[[object, object], Agreement]:
 
     def agree(_: object, peer: object) -> Agreement:
         assert isinstance(peer, np.ndarray)
-        theirs = candela_of(peer, made)
+        sensors = round_the_yard()
+        theirs = candela_of(peer, made, sensors)
         worst, alone, grazing_n, balls_n = 0.0, 0, 0, 0
         for number, source in enumerate(made.sources):
             peak_cd = beam_table(source.emitter.output).peak_cd
-            here = look_up_past(source, sensors_m(), reach=1.0)
+            here = look_up_past(source, sensors.places_m, reach=1.0)
             both = (here > 0.0) == (theirs[number] > 0.0)
             worst = max(worst, float(abs(here - theirs[number])[both].max()) / peak_cd)
             one_only = ~both & (np.maximum(here, theirs[number]) > SAME_SHARE * peak_cd)
             if one_only.any():
-                before = behind_a_ball(made, number)
+                before = behind_a_ball(made, number, sensors)
                 alone += int(one_only.sum())
                 balls_n += int((one_only & before).sum())
                 grazing_n += int((one_only & ~before & grazes(source, JITTER_RADIANCE_M)).sum())

@@ -3,13 +3,14 @@
 import math
 import os
 import subprocess
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.yard import FAR, Yard, far_vectors, ground
+from benchmarks.yard import Yard, far_vectors, ground
 from coachwright.kit.geom import Pose
 from coachwright.parts.photometry import beam_table
 
@@ -31,19 +32,22 @@ within(v) = if(v_angle - arg(10), if(arg(11) - v_angle, if(h_angle - arg(12), if
 """
 
 
-def sensors_m() -> Floats:
-    """Where the sensors are: far out in each direction, then on the ground, (3, points). [m]"""
-    return np.hstack([far_vectors() * FAR_M, ground().places_m])
+@dataclass(frozen=True, slots=True)
+class Sensors:
+    """places_m : where they are, (3, sensors). facing : unit vectors along which they look, (3, sensors)."""
+
+    places_m: Floats
+    facing: Floats
 
 
-def facing() -> Floats:
-    """Where they look: back at the vehicle, and straight up, (3, points)."""
+def round_the_yard() -> Sensors:
+    """Far out in each direction, looking back at the vehicle, then on the ground, looking straight up."""
     up = np.zeros_like(ground().places_m)
     up[2] = 1.0
-    return np.hstack([-far_vectors(), up])
+    return Sensors(np.hstack([far_vectors() * FAR_M, ground().places_m]), np.hstack([-far_vectors(), up]))
 
 
-def write_scene(folder: Path, made: Yard) -> None:
+def write_scene(folder: Path, made: Yard, sensors: Sensors) -> None:
     """Files of the scene, its octree and the sensors."""
     from pyradiance.anci import BINPATH
 
@@ -71,7 +75,7 @@ def write_scene(folder: Path, made: Yard) -> None:
     (folder / "angles.cal").write_text(_ANGLES)
     (folder / "scene.rad").write_text("\n\n".join(lines) + "\n")
     (folder / "mods").write_text("\n".join(names) + "\n")
-    (folder / "rays").write_bytes(np.vstack([sensors_m(), facing()]).T.astype("<f8").tobytes())
+    (folder / "rays").write_bytes(np.vstack([sensors.places_m, sensors.facing]).T.astype("<f8").tobytes())
     built = subprocess.run([str(BINPATH / "oconv"), "scene.rad"], capture_output=True, cwd=folder, check=True)
     (folder / "scene.oct").write_bytes(built.stdout)
 
@@ -90,21 +94,21 @@ def read_by_radiance(folder: Path, made: Yard) -> Floats:
     return np.frombuffer(done.stdout, dtype="<f8").reshape(-1, len(made.sources), 3)[:, :, 0].T
 
 
-def candela_of(read: Floats, made: Yard) -> Floats:
+def candela_of(read: Floats, made: Yard, sensors: Sensors) -> Floats:
     """Candela of each head toward each sensor, by the distance and the slant of the light. [cd]"""
     found = np.empty_like(read)
     for number, source in enumerate(made.sources):
-        ways_m = sensors_m() - np.array(source.view.position_m)[:, None]
+        ways_m = sensors.places_m - np.array(source.view.position_m)[:, None]
         square_m2 = (ways_m**2).sum(axis=0)
-        cosines = -(ways_m * facing()).sum(axis=0) / np.sqrt(square_m2)
+        cosines = -(ways_m * sensors.facing).sum(axis=0) / np.sqrt(square_m2)
         found[number] = read[number] * square_m2 / (cosines * FAR_M**2)
     return found
 
 
-def behind_a_ball(made: Yard, number: int) -> Flags:
+def behind_a_ball(made: Yard, number: int, sensors: Sensors) -> Flags:
     """Sensors from which another head's sphere stands before this one, shape (sensors,)."""
     place_m = np.array(made.sources[number].view.position_m)
-    ways_m = sensors_m() - place_m[:, None]
+    ways_m = sensors.places_m - place_m[:, None]
     lengths_m = np.sqrt((ways_m**2).sum(axis=0))
     found = np.zeros(len(lengths_m), dtype=np.bool_)
     for other, source in enumerate(made.sources):
@@ -114,6 +118,3 @@ def behind_a_ball(made: Yard, number: int) -> Flags:
             aside_m2 = to_m @ to_m - along_m**2
             found |= (along_m > 0.0) & (along_m < lengths_m) & (aside_m2 < (2 * SPHERE_M) ** 2)
     return found
-
-
-assert FAR.shape == (13, 72)
