@@ -5,11 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable
 from itertools import pairwise
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
 
 from coachwright.parts.schema import BodyPart, Outline
 
 Point = tuple[float, float]
 Shape = list[Point]
+Floats: TypeAlias = NDArray[np.float64]
 
 
 def shapes_in(body: BodyPart, *views: str, layers: Collection[str] = ("body",)) -> list[Shape]:
@@ -58,3 +63,51 @@ def _apart_m(point: Point, one: Point, other: Point) -> float:
     along = 0.0 if not length2 else ((point[0] - one[0]) * run + (point[1] - one[1]) * rise) / length2
     along = min(1.0, max(0.0, along))
     return math.hypot(point[0] - one[0] - along * run, point[1] - one[1] - along * rise)
+
+
+def covered_all(shapes: Iterable[Shape], points: Floats, *, slack_m: float) -> NDArray[np.bool_]:
+    """For many points at once: within one of the shapes, or no further than `slack_m` from an edge of one.
+
+    points : (N, 2).
+    """
+    found = np.zeros(len(points), dtype=bool)
+    for shape in shapes:
+        left = np.flatnonzero(~found)
+        if not len(left):
+            break
+        starts = np.array(shape, dtype=float)
+        ends = np.roll(starts, -1, axis=0)
+        here = points[left]
+        found[left] = _odd(starts, ends, here) | (_edges_m(starts, ends, here) <= slack_m)
+    return found
+
+
+def along(shape: Shape, *, step_m: float) -> Floats:
+    """Points on a closed outline, no further apart than `step_m`: corners and what lies between. (N, 2)"""
+    pieces = []
+    for one, other in pairwise([*shape, shape[0]]):
+        steps_n = max(1, math.ceil(math.dist(one, other) / step_m))
+        share = np.arange(steps_n)[:, None] / steps_n
+        pieces.append(np.array(one) + share * (np.array(other) - np.array(one)))
+    return np.concatenate(pieces)
+
+
+def _odd(starts: Floats, ends: Floats, points: Floats) -> NDArray[np.bool_]:
+    """Whether a line to the right from each point crosses the outline an odd number of times."""
+    x, y = points[:, :1], points[:, 1:]
+    rise = ends[:, 1] - starts[:, 1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        at_x = starts[:, 0] + (y - starts[:, 1]) * (ends[:, 0] - starts[:, 0]) / rise
+    crossed = ((starts[:, 1] > y) != (ends[:, 1] > y)) & (x < at_x)
+    odd: NDArray[np.bool_] = crossed.sum(axis=1) % 2 == 1
+    return odd
+
+
+def _edges_m(starts: Floats, ends: Floats, points: Floats) -> Floats:
+    """From each point to the nearest edge. [m]"""
+    run = ends - starts
+    length2 = np.maximum((run**2).sum(axis=1), 1e-18)
+    arm = points[:, None, :] - starts
+    share = np.clip((arm * run).sum(axis=2) / length2, 0.0, 1.0)
+    away: Floats = np.linalg.norm(arm - share[:, :, None] * run, axis=2).min(axis=1)
+    return away

@@ -4,6 +4,7 @@ import re
 import textwrap
 from pathlib import Path
 
+from coachwright.parts.body_pieces import solid_of
 from coachwright.parts.body_ways import node_of_place, nodes, reached_from
 from coachwright.parts.read import read_part
 from coachwright.parts.schema import BodyPart
@@ -45,10 +46,12 @@ def tried() -> BodyPart:
 
 
 def test_every_example_of_the_page_is_read() -> None:
-    """Law: what the page shows is a body without a finding: a place, joints with ways, keep-outs."""
+    """Law: what the page shows is a body without a finding: a place, joints with ways, keep-outs, pieces."""
     body = tried()
 
-    assert len(EXAMPLES) == 3
+    assert len(EXAMPLES) == 4
+    assert all(solid_of(piece) is not None for piece in body.pieces.values())
+    assert body.pieces["mirror"].panel == "front-door"
     assert set(body.places) == {"bumper-corner", "battery-main"}
     assert {box.kind for box in body.keep_outs.values()} == {"curtain", "fuel"}
 
