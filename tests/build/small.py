@@ -58,10 +58,14 @@ places:
   bumper: {{x: 800 mm, y: 400 mm, z: 500 mm, facing: 0 deg, mirrored: yes, holds: [speaker]}}
   floor:  {{x: -2000 mm, y: 0 mm, z: 500 mm, facing: 0 deg, holds: [device]}}
   console.panel: {{x: -1200 mm, y: 0 mm, z: 900 mm, facing: 180 deg, holds: [control]}}
+  rear-glass: {{x: -3900 mm, y: 0 mm, z: 1500 mm, facing: 180 deg, glass: rear}}
   tunnel: {{x: -1300 mm, y: 0 mm, z: 600 mm, facing: 180 deg, holds: [console]}}
 panels:
   hatch: {{signal: hatch, hinge-x: -4000 mm, hinge-z: 1800 mm, axis: y, travel: 80 deg}}
-glass: {{}}
+glass:
+  windshield: {{transmittance: 74 %, facing: 0 deg, rise: 45 deg, window: windshield}}
+  rear: {{transmittance: 30 %, facing: 180 deg, panel: hatch}}
+  side: {{transmittance: 72 %, facing: 270 deg, window: beside-driver, mirrored: yes}}
 signals:
   ignition: {{kind: states, values: [out, accessory, run, crank], rest: run, source: bus}}
   gear: {{kind: states, values: [P, R, N, D], rest: P, lost: P-unless-moving, source: bus, recognition: 150 ms}}
@@ -129,6 +133,9 @@ _PLAIN = {
         "kind: locker\nlength: 1 m\nwidth: 1 m\nheight: 1 m\nmass: 20 kg\nvolume: 0.5 m3\nsealed: yes\nload: 80 kg"
     ),
     "stripes": "kind: film\nuse: marking\ncolours: [white, red]\nwidth: 50 mm\nroll: 45 m",
+    "clear-rear": (
+        "kind: pane\ntransmittance: 85 %\nthickness: 4 mm\nwidth: 1 m\nheight: 0.5 m\nmarked: AS-2\nfits: [rear]"
+    ),
     "tint": "kind: film\nuse: glass\nwidth: 1 m\nroll: 30 m\ntransmittance: 20 %",
 }
 
@@ -247,6 +254,11 @@ cargo:
 marking:
   band: {film: stripes, band: 6 in, from: bumper, to: tail}
   rear: {film: stripes, slope: 45 deg, width: 6 in, share: 50 %, on: [hatch, hatch-inside]}""",
+    "glass": """\
+glass:
+  windshield: {film: tint, by: customer}
+  side: {film: tint, side: left}
+  rear: {pane: clear-rear}""",
     "trailer": "trailer:\n  cart: {tongue: 40 kg, weight: 400 kg, lamps: vehicle.seven-way, present: optional}",
 }
 """What a job says of power, cargo and film, to be read with `whole(**FULL)`."""

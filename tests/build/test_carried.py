@@ -332,6 +332,70 @@ def test_markings_that_can_not_be(case: Case) -> None:
     check_case(case)
 
 
+def test_panes_with_a_film_and_a_new_one(catalogue: Catalogue) -> None:
+    """Case: of a pair one or both; a film, another pane, or both of them; who brings it."""
+    glass = """\
+glass:
+  windshield: {film: tint, by: customer, note: the band only}
+  side: {film: tint, side: left}
+  rear: {pane: clear-rear, film: tint}"""
+    found = model_of(catalogue, glass=glass)
+    front, side, rear = found.glass
+
+    assert (front.name, front.side, front.film, front.part, front.by) == ("windshield", "", "tint", "", "customer")
+    assert (front.note, front.path) == ("the band only", "glass.windshield")
+    assert (side.name, side.side, side.by) == ("side", "left", "shop")
+    assert (rear.film, rear.part) == ("tint", "clear-rear")
+    assert {"tint", "clear-rear"} <= {name for name, _ in found.parts}
+
+
+def test_panes_that_can_not_be(case: Case) -> None:
+    """BLD-011, BLD-050, BLD-184 to 187: each told where it is wrong.
+
+    glass:
+      windshild: {film: tint}
+    # ^^^^^^^^^ BLD-184 Closest: windshield.
+      rear-glass: {film: tint}
+    # ^^^^^^^^^^ BLD-184 Write rear.
+      side: {film: tind, pane: fan}
+    #              ^^^^ BLD-011 Closest: tint.
+    #                          ^^^ BLD-050 Write it under equipment.
+      rear: {note: as it came, side: left}
+    # ^^^^ BLD-185 film: or pane:
+    #                                ^^^^ BLD-186 Leave side away.
+      windshield: {pane: clear-rear, film: stripes}
+    #                    ^^^^^^^^^^ BLD-187 rear
+    #                                      ^^^^^^^ BLD-050 marking
+    """
+    check_case(case)
+
+
+def test_more_panes_that_can_not_be(case: Case) -> None:
+    """BLD-184 to 187 again, by other ways to them.
+
+    glass:
+      hatch: {film: tint}
+    # ^^^^^ BLD-184 rear
+      side: {by: customer, side: right}
+    # ^^^^ BLD-185 Nothing is done to side.
+      windshield: {film: tint, side: right}
+    #                                ^^^^^ BLD-186 Leave side away.
+      rear: {pane: tint}
+    #              ^^^^ BLD-050 a pane belongs here
+    """
+    check_case(case)
+
+
+def test_a_pane_for_another_opening(case: Case) -> None:
+    """BLD-187, on a pair.
+
+    glass:
+      side: {pane: clear-rear, side: left}
+    #              ^^^^^^^^^^ BLD-187 cut for rear
+    """
+    check_case(case)
+
+
 def test_what_of_a_body_can_be_marked(catalogue: Catalogue) -> None:
     """Case: panels and what they show open, places, and what several places begin with."""
     body = catalogue.get("small-van")

@@ -90,6 +90,7 @@ def test_whole_jobs_are_sayable(path: Path) -> None:
         ("console", "console:\n  body: {part: shelf, at: tunnel}\n  bays: [bay-1 radio mike]"),
         ("cargo", "cargo:\n  a: {part: chest, at: floor, air: inside}"),
         ("marking", "marking:\n  a: {on: hatch}"),
+        ("glass", "glass:\n  a: {tint: dark}"),
         ("trailer", "trailer:\n  a: {tongue: 40 kg}"),
         ("parts_by", "parts-by: dealer"),
         ("waivers", "waivers:\n  a: {code: HSE-1, about: a, by: b, why: c, until: soon}"),

@@ -66,6 +66,7 @@ def test_everything_written_stands_in_the_model(name: str) -> None:
         "equipment": [each.name for each in model.equipment],
         "cargo": [each.name for each in model.cargo],
         "marking": [each.name for each in model.marking],
+        "glass": [each.name for each in model.glass],
         "trailer": [each.name for each in model.trailers],
         "situations": [each.name for each in model.situations],
         "promises": [each.name for each in model.promises],

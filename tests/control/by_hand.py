@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from coachwright.build.condition import Condition, HeadStatement, children
+from coachwright.build.condition import Condition, HeadStatement, around, children
 from coachwright.build.condition_text import Place, Scope, read_condition
 from coachwright.build.model import (
     COLOURS,
@@ -295,10 +295,7 @@ class _Reader:
         """Head statements with the heads of their selector."""
         if isinstance(condition, HeadStatement):
             return replace(condition, heads=self.selectors[condition.selector])
-        inside = tuple(self._filled(item) for item in children(condition))
-        if not inside:
-            return condition
-        return replace(condition, **({"items": inside} if hasattr(condition, "items") else {"item": inside[0]}))
+        return around(condition, tuple(self._filled(item) for item in children(condition)))
 
 
 def _scope(

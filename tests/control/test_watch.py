@@ -213,6 +213,21 @@ def test_it_ends_when_its_time_is_over(tmp_path: Path) -> None:
     assert (counts.why, counts.frames_n, told) == ("the time is over", 0, [])
 
 
+def test_it_ends_when_it_is_asked_to_whatever_lies_on_the_bus(tmp_path: Path) -> None:
+    """Law: who asks it to stop waits for no more than the frame in hand."""
+    watch, told = watching(tmp_path)
+    stop = threading.Event()
+    with opened_bus("virtual", "stop") as bus, can.Bus(interface="virtual", channel="stop") as sender:
+        sender.send(frame(bytes([0b10, 0])))
+        stop.set()
+
+        counts = watch.listen(bus, stop=stop)
+
+    assert counts.why == "stopped"
+    assert not told
+    assert counts.frames_n == 0
+
+
 @pytest.mark.parametrize("interface", ["pcan", "vector", "serial", "../x", ""])
 def test_only_kinds_of_bus_that_are_listed_are_opened(interface: str) -> None:
     """Law: no driver is loaded by a name somebody typed."""

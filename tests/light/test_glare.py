@@ -6,12 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coachwright.light.glare import age_adjusted_veil_cd_m2, glare_beside, small_angle_veil_cd_m2
+from coachwright.light.glare import (
+    age_adjusted_veil_cd_m2,
+    general_veil_cd_m2,
+    glare_beside,
+    small_angle_veil_cd_m2,
+)
 
 ANGLES = st.floats(math.radians(0.1), math.radians(30.0))
 AGES = st.floats(15.0, 90.0)
 LIGHTS = st.floats(1e-4, 1e4)
-EQUATIONS = [age_adjusted_veil_cd_m2, small_angle_veil_cd_m2]
+EQUATIONS = [age_adjusted_veil_cd_m2, small_angle_veil_cd_m2, general_veil_cd_m2]
 
 
 @pytest.mark.parametrize(
@@ -77,3 +82,19 @@ def test_on_the_line_of_sight_there_is_no_answer() -> None:
         age_adjusted_veil_cd_m2(1.0, angle_rad=0.0, age_years=30.0)
     with pytest.raises(ValueError, match="ahead"):
         glare_beside(1.0, ahead_m=0.0, aside_m=1.0)
+
+
+@pytest.mark.parametrize(("angle_deg", "expected"), [(10, 0.1306), (50, 0.00785)])
+def test_general_veil_agrees_with_cie_146(angle_deg: float, expected: float) -> None:
+    """10/a^3 + (5/a^2 + 0.1 p/a)(1 + (A/62.5)^4) + 0.0025 p at 65 years, p = 0.5 (CIE 146, from memory), by hand."""
+    assert general_veil_cd_m2(1.0, angle_rad=math.radians(angle_deg), age_years=65.0) == pytest.approx(
+        expected, abs=6e-5
+    )
+
+
+@given(ANGLES, AGES, LIGHTS)
+def test_without_pigment_the_general_equation_is_that_of_small_angles(angle: float, age: float, lx: float) -> None:
+    """Law: the pigmentation's two terms are all it adds."""
+    plain = general_veil_cd_m2(lx, angle_rad=angle, age_years=age, pigmentation=0.0)
+
+    assert plain == pytest.approx(small_angle_veil_cd_m2(lx, angle_rad=angle, age_years=age), rel=1e-12)

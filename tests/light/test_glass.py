@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from coachwright.light.glass import (
     clear_transmittance,
     face_reflectance,
+    pane_reflectance,
     tinted_transmittance,
     tinted_transmittances,
 )
@@ -23,6 +24,7 @@ TABLE = [
     (70, 0.17471, 0.72471, (0.5040, 0.1008, 0.01727)),
     (75, 0.25672, 0.61481, (0.4178, 0.0802, 0.0133)),
 ]
+SHARES = st.floats(0.001, 1.0)
 ANGLES = st.floats(0.0, math.pi / 2)
 INDICES = st.floats(1.01, 3.0)
 
@@ -152,3 +154,84 @@ def test_many_directions_agree_with_each_by_itself(angles_rad: list[float], at_n
     found = tinted_transmittances(np.cos(angles_rad), at_normal=at_normal)
 
     assert found == pytest.approx([tinted_transmittance(angle, at_normal=at_normal) for angle in angles_rad], abs=1e-12)
+
+
+# ---- film on glass
+
+
+@pytest.mark.parametrize(("film", "glass", "together"), [(0.05, 0.70, 0.035), (0.35, 0.70, 0.245)])
+def test_film_and_glass_multiply(film: float, glass: float, together: float) -> None:
+    """5 % film on 70 % glass is 3.5 %, 35 % is 24.5 %: how the trade and tint meters reckon (common practice)."""
+    assert tinted_transmittance(0.0, at_normal=glass, film_share=film) == pytest.approx(together)
+
+
+@pytest.mark.parametrize(("angle_deg", "face", "slab", "tinted"), TABLE)
+def test_a_film_leaves_the_column_of_its_glass(
+    angle_deg: float, face: float, slab: float, tinted: tuple[float, ...]
+) -> None:
+    """The table of Fresnel's equations above: film share x glass column at every angle of a raked pane."""
+    for at_normal, expected in zip((0.7, 0.2, 0.05), tinted, strict=True):
+        angle = math.radians(angle_deg)
+        found = tinted_transmittance(angle, at_normal=at_normal, film_share=0.35)
+        many = tinted_transmittances(np.cos([angle]), at_normal=at_normal, film_share=0.35)
+
+        assert found == pytest.approx(0.35 * expected, rel=2e-3)
+        assert many == pytest.approx([found], rel=1e-12)
+
+
+@given(ANGLES, SHARES, SHARES, st.floats(0.001, 0.9))
+def test_a_darker_film_never_lets_more_through(angle: float, one: float, other: float, at_normal: float) -> None:
+    """Law: at no angle, and it never makes a pane a better mirror."""
+    dark, light = sorted((one, other))
+    glass = {"at_normal": at_normal}
+
+    assert tinted_transmittance(angle, film_share=dark, **glass) <= tinted_transmittance(
+        angle, film_share=light, **glass
+    )
+    assert pane_reflectance(angle, film_share=dark, **glass) <= pane_reflectance(angle, film_share=light, **glass)
+
+
+@given(ANGLES, SHARES, st.floats(0.001, 0.9), INDICES)
+def test_light_is_not_made_at_a_pane_with_a_film(angle: float, film: float, share: float, index: float) -> None:
+    """Law: what gets through and what is thrown back are no more than what came."""
+    at_normal = share * most(index)
+    through = tinted_transmittance(angle, at_normal=at_normal, film_share=film, index=index)
+    back = pane_reflectance(angle, at_normal=at_normal, film_share=film, index=index)
+
+    assert through >= 0.0
+    assert back >= face_reflectance(angle, index=index).mean - 1e-12
+    assert through + back <= 1.0 + 1e-9
+
+
+@given(ANGLES, INDICES)
+def test_a_clear_pane_throws_back_all_that_does_not_get_through(angle: float, index: float) -> None:
+    """Law: nothing stays in clear glass."""
+    back = pane_reflectance(angle, at_normal=clear_transmittance(0.0, index=index), index=index)
+
+    assert back + clear_transmittance(angle, index=index) == pytest.approx(1.0, abs=1e-6)
+
+
+@pytest.mark.parametrize(("angle_deg", "face", "slab", "tinted"), TABLE)
+def test_mirror_agrees_with_fresnel(angle_deg: float, face: float, slab: float, tinted: tuple[float, ...]) -> None:
+    """The table of Fresnel's equations above: clear glass throws back 1 - slab; the darkest no more than one face does,
+    to within what twice through 5 % leaves of the far face."""
+    angle = math.radians(angle_deg)
+
+    assert pane_reflectance(angle, at_normal=clear_transmittance(0.0)) == pytest.approx(1.0 - slab, abs=6e-6)
+    dark = pane_reflectance(angle, at_normal=0.05)
+    assert face - 6e-6 <= dark <= face * (1.0 + 0.06**2)
+
+
+@given(st.floats(0.0, math.pi / 2 - 1e-6), st.floats(0.01, 0.9), SHARES)
+def test_with_a_film_many_directions_agree_with_each_by_itself(angle: float, at_normal: float, film: float) -> None:
+    """Law: the same glass and film, asked both ways."""
+    many = tinted_transmittances(np.cos([angle]), at_normal=at_normal, film_share=film)
+
+    assert many == pytest.approx([tinted_transmittance(angle, at_normal=at_normal, film_share=film)], abs=1e-12)
+
+
+@pytest.mark.parametrize("film", [0.0, -0.1, 1.1, math.nan])
+def test_a_film_that_can_not_be_is_refused(film: float) -> None:
+    """Law: more than nothing, at most all."""
+    with pytest.raises(ValueError, match="a film lets through"):
+        tinted_transmittance(0.0, at_normal=0.7, film_share=film)

@@ -94,6 +94,9 @@ def asked(model: Model, situation: str) -> dict[str, tuple[Measure, ...]]:
         "light.chromaticity": {"x_times": 1.0, "y_times": 0.0},
         "light.colour-within": {"standard": "us-108"},
         "light.form-factor": {"vertical": 0.0},
+        "light.pane-share": {"clear": 0.7},
+        "light.noticed-through-glass": {"background": 1e4, "sky": 3e4, "ground": 6e3, "visibility": 1e4, "times": 20.0},
+        "light.reflection-at-driver": {"age": 65.0, "gap": 0.05, "mirror": 0.8},
     }
     return {
         name: entry.answer(
@@ -261,10 +264,14 @@ def test_every_window_answers_in_every_situation(pickup: Model) -> None:
         "light.one-dead-gap": {"lamp"},
         "light.panel-share": {"zone", "panel"},
         "light.peak": {"lamp", "head", "colour", "rank", "toward"},
-        "light.glass-share": {"lamp", "head", "glass"},
+        "light.glass-share": {"lamp", "head", "glass", "film"},
+        "light.pane-share": {"glass", "window", "film", "filmed", "came"},
+        "light.noticed-through-glass": {"lamp", "glass", "film", "test-voltage"},
+        "light.reflection-at-driver": {"lamp", "glass", "film", "rank", "manner"},
         "light.chromaticity": {"lamp", "head", "colour"},
     }
     paths = {head.path for head in pickup.heads} | {situation.path for situation in pickup.situations}
+    paths |= {"vehicle.body"} | {pane.path for pane in pickup.glass}
     for situation in pickup.situations:
         for name, found in asked(pickup, situation.name).items():
             for measure in found:

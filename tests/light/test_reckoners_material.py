@@ -31,6 +31,15 @@ def test_clear_glass_when_nothing_is_said() -> None:
     assert reckon("glass", ["angle=90 deg"]).value("transmittance") == pytest.approx(0.0, abs=1e-12)
 
 
+def test_what_does_not_get_through_clear_glass_comes_back() -> None:
+    """n = 1.52 at 60 deg: slab 0.84347, so 0.15653 comes back; 5 % film leaves hardly more than one face, 0.09248."""
+    clear = reckon("glass", ["angle=60 deg"])
+    filmed = reckon("glass", ["angle=60 deg", "film=5 %"])
+
+    assert clear.value("reflectance") == pytest.approx(0.15653, abs=6e-6)
+    assert filmed.value("reflectance") == pytest.approx(0.09248, rel=3e-3)
+
+
 def test_glass_brighter_than_its_faces_is_refused() -> None:
     """Law: two faces of n = 1.52 pass 91.8 % at most."""
     with pytest.raises(InputRefused, match=r"91\.8 %.*Write less"):

@@ -42,7 +42,7 @@ def test_a_broken_promise_tells_its_story_and_who_won() -> None:
         line.strip()[3:] for line in text.splitlines() if line.strip()[:2] in ("2.", "3.")
     }
     assert "tail: dark, by shade; also wanted by stop (lower rank)" in text
-    assert text.endswith("1 promises: 1 broken.")
+    assert text.endswith("1 promise: 1 broken.")
 
 
 def test_json_has_everything_and_nothing_else_than_json() -> None:

@@ -20,9 +20,13 @@ MOUNT = "kind: mount\n" + TOP + SIZE + "what: bulkhead\nload: 300 kg\nrestraint:
 ITEM = "kind: item\n" + TOP + SIZE + "what: fuel can\nvolume: 5 gal\n"
 FILM = "kind: film\n" + TOP + "use: marking\ncolours: [red, white]\nfilm-class: type-iv\nwidth: 24 in\nroll: 50 yd\n"
 GLASS = "kind: film\n" + TOP + "use: glass\nwidth: 60 in\nroll: 100 ft\ntransmittance: 35 %\n"
+PANE = (
+    "kind: pane\n" + TOP + "transmittance: 88 %\nthickness: 4 mm\nwidth: 1300 mm\nheight: 420 mm\nmarked: AS-2\n"
+    "fits: [cap-hatch]\n"
+)
 BOLT = "kind: fastener\n" + TOP + 'what: bolt\nthread: M6\nmaterial: steel\nstrength-class: "8.8"\nproof: 11.6 kN\n'
 LABOUR = "kind: labour\n" + TOP + "hours: 90 min\nstation: bay\nlearning: 90 %\n"
-SOUND = (CONSOLE, TRAY, LOCKER, MOUNT, ITEM, FILM, GLASS, BOLT, LABOUR)
+SOUND = (CONSOLE, TRAY, LOCKER, MOUNT, ITEM, FILM, GLASS, PANE, BOLT, LABOUR)
 
 
 def told(text: str) -> list[tuple[str, int, str]]:
@@ -72,6 +76,11 @@ def test_a_bolt_carries_the_proof_load_of_iso_898_1() -> None:
         (FILM, "roll: 50 yd\n", "roll: 50 yd\ntransmittance: 35 %\n", "PRT-058", 12, "error"),
         (GLASS, "transmittance: 35 %\n", "", "PRT-058", 1, "error"),
         (GLASS, "transmittance: 35 %", "transmittance: 135 %", "PRT-043", 10, "error"),
+        (PANE, "transmittance: 88 %", "transmittance: 97 %", "PRT-043", 7, "error"),
+        (PANE, "transmittance: 88 %", "transmittance: 0 %", "PRT-043", 7, "error"),
+        (PANE, "transmittance: 88 %", "transmittance: 60 %", "PRT-057", 11, "warning"),
+        (PANE, "thickness: 4 mm", "thickness: 0 mm", "PRT-043", 8, "error"),
+        (PANE, "marked: AS-2\n", "marked: AS-2\nindex: 0.9\n", "PRT-043", 12, "error"),
         (BOLT, "thread: M6", "thread: six", "PRT-059", 8, "error"),
         (BOLT, 'strength-class: "8.8"\n', "", "PRT-058", 1, "error"),
         (LABOUR, "learning: 90 %", "learning: 20 %", "PRT-043", 9, "error"),

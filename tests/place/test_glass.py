@@ -2,15 +2,18 @@
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
-from coachwright.build.model import Head
+from coachwright.build.model import Head, Model
+from coachwright.build.model_fitted import Glazing
 from coachwright.kit.geom import angle_between, mirrored
 from coachwright.parts.schema import BodyPart, Outline
 from coachwright.parts.standing import place_pose
-from coachwright.place.glass import pane_in_the_way, pane_normal, pane_of
+from coachwright.parts.store import load_catalogue
+from coachwright.place.glass import all_fitted, as_fitted, pane_before, pane_in_the_way, pane_normal, pane_of
 
 
 def test_only_heads_inside_have_a_pane(body: BodyPart, head_at: Callable[..., Head]) -> None:
@@ -100,3 +103,51 @@ def test_bearings_of_panes_are_of_their_wall(body: BodyPart) -> None:
         pane = body.glass[name]
         assert math.degrees(pane.facing) == pytest.approx(expected)
         assert 0 < math.degrees(pane.rise) < 65
+
+
+# ---- what the shop does to panes
+
+
+def glazed(model: Model, *done: Glazing) -> Model:
+    """The model with this done to its panes."""
+    names = {name for each in done for name in (each.film, each.part) if name}
+    parts = tuple((name, part) for name in sorted(names) if (part := load_catalogue().get(name)) is not None)
+    return replace(model, glass=done, parts=(*model.parts, *parts))
+
+
+def done_to(name: str, *, side: str = "", film: str = "", part: str = "") -> Glazing:
+    """One line of a build."""
+    return Glazing(name, side, film, part, "shop", "", f"glass.{name}")  # type: ignore[arg-type]
+
+
+def test_panes_stay_as_they_came(model_of: Callable[..., Model], body: BodyPart) -> None:
+    """Law: of what nothing is written the body says all; a pair is two panes."""
+    panes = {pane.called: pane for pane in all_fitted(model_of())}
+
+    assert len(panes) == sum(2 if glass.mirrored else 1 for glass in body.glass.values())
+    assert {pane.film_share for pane in panes.values()} == {1.0}
+    assert panes["cap-side.right"].transmittance == panes["cap-side.right"].came == body.glass["cap-side"].transmittance
+    assert {pane.path for pane in panes.values()} == {"vehicle.body"}
+
+
+@pytest.mark.parametrize(("side", "darkened"), [("", {"left", "right"}), ("left", {"left"}), ("right", {"right"})])
+def test_a_film_is_where_it_is_written(model_of: Callable[..., Model], side: str, darkened: set[str]) -> None:
+    """Case: of a pair one or both; the glass under it stays what it is."""
+    model = glazed(model_of(), done_to("cap-side", side=side, film="glass-film-35"))
+    found = {each.side for each in all_fitted(model) if each.film}
+    pane = as_fitted(model, "cap-side", "left" if "left" in darkened else "right")
+
+    assert found == darkened
+    assert (pane.film_share, pane.transmittance, pane.path) == (0.35, 0.42, "glass.cap-side")
+
+
+def test_a_new_pane_takes_the_place_of_the_old(model_of: Callable[..., Model], head_at: Callable[..., Head]) -> None:
+    """Case: its share and index hold, the rake is that of the opening; a film can go on top."""
+    head = head_at("cap-hatch-glass", part="bar-6-red-amber-white")
+    model = glazed(model_of(head), done_to("cap-hatch", film="glass-film-20", part="cap-hatch-pane-clear"))
+    pane = pane_before(head, model)
+
+    assert pane is not None
+    assert (pane.came, pane.transmittance, pane.film_share) == (0.42, 0.88, 0.20)
+    assert (pane.film, pane.part, pane.called) == ("glass-film-20", "cap-hatch-pane-clear", "cap-hatch")
+    assert pane_before(head_at("grille"), model) is None

@@ -121,3 +121,36 @@ def test_question_without_any_mark_concerns_every_own_lamp() -> None:
 
     assert concerns(question, doing())
     assert not concerns(question, doing(own=False))
+
+
+FILM = Question(name="window-film", asks="May film be laid?", why="So.", films=True)
+
+
+def film() -> Doing:
+    """A film on the sides of the cap."""
+    nothing = {"rank": "", "colour": "", "toward": (), "manner": "", "pattern": "", "lamp": "", "own": False}
+    return doing(**nothing, function="The film on cap-side", path="glass.cap-side", film="glass-film-35")
+
+
+def test_a_film_raises_the_question_of_films_and_no_other() -> None:
+    """Law: and no lamp raises it."""
+    assert concerns(FILM, film())
+    assert not concerns(FILM, doing())
+    assert not any(concerns(question, film()) for question in QUESTIONS.values())
+
+
+def test_a_film_nobody_answered_for_stops_delivery(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Case: unanswered; forbidden, with what to do; permitted by a paper."""
+    monkeypatch.setitem(HOUSE.__dict__, "questions", (*HOUSE.questions, FILM))
+    (asked,) = found(monkeypatch, film())
+    (forbidden,) = found(monkeypatch, film(), window_film=("forbidden", "statute"))
+
+    assert (asked.code, asked.about, asked.values["function"]) == (
+        "VER-010",
+        "job.law.window-film",
+        "The film on cap-side",
+    )
+    assert (forbidden.code, forbidden.about) == ("VER-011", "glass.cap-side")
+    assert forbidden.fix is not None
+    assert forbidden.fix.sentence.startswith("Take the film away")
+    assert not found(monkeypatch, film(), window_film=("permitted", "statute"))

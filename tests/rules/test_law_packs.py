@@ -62,6 +62,15 @@ def test_lit_share_of_signals_is_as_remembered() -> None:
     assert RULES["USL-017"].is_draft
 
 
+def test_glass_agrees_with_49_cfr_393_60_d() -> None:
+    """Not less than 70 percent at normal incidence, windshield and the windows beside the driver (393.60(d), 2015)."""
+    (asks,) = RULES["USL-040"].applies
+
+    assert limit("USL-040")[:2] == ("at-least", pytest.approx(0.70))
+    assert asks.any_of == ("windshield", "beside-driver")
+    assert RULES["USL-040"].cite.status == "read"
+
+
 def test_weights_agree_with_49_cfr_571_110_s10_1() -> None:
     """The lesser of 1.5 percent of GVWR or 45.4 kg (100 pounds) (S10.1)."""
     assert limit("USL-025")[2] == pytest.approx(45.4, abs=0.05)
@@ -193,7 +202,7 @@ def test_glare_caps_of_un_r65_are_as_remembered() -> None:
 # -------------------------------------------------------------------------------------------------------------- laws
 HOW_SURE = {
     # pack: rules by the status of their cite
-    "us-road-law": {"read": 31, "house": 3, "draft": 1},
+    "us-road-law": {"read": 33, "house": 3, "draft": 1},
     "optical-large-vehicle": {"draft": 58},
     "ambulance-federal": {"read": 12, "house": 2, "draft": 4},
     "unece-r65": {"draft": 23},

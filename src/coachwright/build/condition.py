@@ -10,7 +10,8 @@ Numbers are SI floats, times whole milliseconds.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 Operator = Literal["==", "!=", "<", "<=", ">", ">="]
@@ -149,16 +150,45 @@ def children(condition: Condition) -> tuple[Condition, ...]:
             return ()
 
 
-def names_read(condition: Condition) -> frozenset[str]:
-    """Every input, word, memory or equipment name the condition reads itself (words are not opened)."""
-    found: set[str] = set()
+def every_node(condition: Condition) -> Iterator[Condition]:
+    """The condition and all that is in it."""
     waiting = [condition]
     while waiting:
         node = waiting.pop()
+        yield node
+        waiting.extend(children(node))
+
+
+def around(node: Condition, items: tuple[Condition, ...]) -> Condition:
+    """The node with these conditions directly inside of it; the node itself where there are none."""
+    if not items:
+        return node
+    match node:
+        case And():
+            return And(items)
+        case Or():
+            return Or(items)
+        case Not():
+            return Not(items[0])
+        case Held(_, time_ms):
+            return Held(items[0], time_ms)
+        case First(_, time_ms):
+            return First(items[0], time_ms)
+        case Plus(_, time_ms):
+            return Plus(items[0], time_ms)
+        case Event():
+            return replace(node, item=items[0])
+        case _:
+            return node
+
+
+def names_read(condition: Condition) -> frozenset[str]:
+    """Every input, word, memory or equipment name the condition reads itself (words are not opened)."""
+    found: set[str] = set()
+    for node in every_node(condition):
         match node:
             case Truth(name) | Compare(name=name) | OneOf(name=name):
                 found.add(name)
             case Event(name=name) if name:
                 found.add(name)
-        waiting.extend(children(node))
     return frozenset(found)

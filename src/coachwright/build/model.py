@@ -16,6 +16,7 @@ from coachwright.build.model_fitted import (
     CargoItem,
     Console,
     Feed,
+    Glazing,
     Isolator,
     Lamp,
     Marking,
@@ -491,6 +492,8 @@ class Model:
     console: Console | None = None
     cargo: tuple[CargoItem, ...] = ()
     marking: tuple[Marking, ...] = ()
+    glass: tuple[Glazing, ...] = ()
+    """What is done to panes. `body` still has them as they came."""
     trailers: tuple[Trailer, ...] = ()
     parts_by: By = "shop"
     as_ordered: tuple[str, ...] = ()

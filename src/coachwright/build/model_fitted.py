@@ -166,6 +166,23 @@ class Marking:
 
 
 @dataclass(frozen=True, slots=True)
+class Glazing:
+    """What is done to a pane of the body.
+
+    name : the body's name of it. side : of a pair the one that is meant, "" for both.
+    film : a film on its inside, or "". part : the pane that takes its place, or "".
+    """
+
+    name: str
+    side: Literal["left", "right", ""]
+    film: str
+    part: str
+    by: By
+    note: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trailer:
     """A trailer. tongue_kg : it lays on the hitch. always : the vehicle never drives without it. lamps : circuit."""
 

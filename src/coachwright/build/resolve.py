@@ -31,6 +31,7 @@ from coachwright.build.resolve_console import console_of
 from coachwright.build.resolve_equipment import controller_clock_share, equipment_of, joined_equipment
 from coachwright.build.resolve_feeds import feeds_of
 from coachwright.build.resolve_functions import function_of
+from coachwright.build.resolve_glass import glass_of
 from coachwright.build.resolve_inputs import inputs_of
 from coachwright.build.resolve_lamps import lamps_of, own_heads, part_of, vehicle_heads
 from coachwright.build.resolve_marking import marking_of
@@ -105,6 +106,7 @@ def resolve(
     console = console_of(written, body, catalogue, equipment=equipment, parts=named, told=told)
     cargo = cargo_of(written, body, catalogue, named, told)
     marking = marking_of(written, body, catalogue, named, told)
+    glass = glass_of(written, body, catalogue, named, told)
     trailers = trailers_of(written, body, told)
     fixed = fixed_of(written, vehicle.heads, told)
     if len(functions) == len(written.items("functions")):
@@ -149,6 +151,7 @@ def resolve(
         console=console,
         cargo=cargo,
         marking=marking,
+        glass=glass,
         trailers=trailers,
         parts_by=written.one.get("parts-by", "shop"),
         as_ordered=written.one["vehicle"].as_ordered,

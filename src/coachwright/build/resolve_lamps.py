@@ -138,7 +138,7 @@ def another_kind(name: str, part: AnyPart, due: str, path: PathPieces) -> Troubl
     write = "The shop takes it from its shelf." if where == "shop" else f"Write it under {where}."
     if isinstance(part, FilmPart):
         why = f"{name} is a film for {'panes' if part.use == 'glass' else 'marking'}; {due} belongs here."
-        write = "Name another film." if part.use == "glass" else write
+        write = f"Name another film, or write this one under {where}."
     else:
         why = f"{name} is a {part.kind}; {due} belongs here."
     return Trouble(path, "BLD-050", "part-of-another-kind", why, write, name)

@@ -41,6 +41,7 @@ from coachwright.control.sources import LOST, Fault, SettingNotKnownError, let_g
 from coachwright.control.statement import Outputs
 from coachwright.control.unrolled import Frame, Unrolled
 
+_AT_REST = "power-up, everything at rest"
 _MOST_WAITS = 24
 """Ends of timers waited for, at most, before one moment of a row."""
 
@@ -80,14 +81,22 @@ class Act:
 class Acted:
     """A story that was acted out.
 
-    start : settings that stand at power-up. reads : what every input reads in the end. outputs : what is shown then.
+    start : settings that stand at power-up; start_said : the same, as a person says it.
+    reads : what every input reads in the end. outputs : what is shown then.
+    faults : sources that don't tell the truth from power-up on, in words.
     """
 
     start: Settings
-    start_text: str
+    start_said: str
     acts: tuple[Act, ...]
     reads: Settings
     outputs: Outputs
+    faults: tuple[str, ...] = ()
+
+    @property
+    def start_text(self) -> str:
+        """How it begins."""
+        return f"{self.start_said}; {' and '.join(self.faults)}" if self.faults else self.start_said
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -204,9 +213,8 @@ def acted_blind(
     run = Run(pair[1], (), (fault,))
     for act in acts:
         run.act(act)
-    text = f"power-up, everything at rest; {fault.input} {_stuck_text(fault)}"
     reads = tuple(values_read(run.machine, run.state).items())
-    return Acted((), text, acts, reads, outputs_of(run.machine, run.state))
+    return Acted((), _AT_REST, acts, reads, outputs_of(run.machine, run.state), (_fault_text(fault),))
 
 
 def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[Watched, Watched]:
@@ -312,13 +320,12 @@ def _shortened(
             break
         run.act(act)
         done.append(act)
-    text = "power-up, everything at rest"
+    text = _AT_REST
     if start:
         text = f"power-up with {' and '.join(_text(said, name, value) for name, value in start)}"
-    if faults:
-        text = f"{text}; {' and '.join(f'{fault.input} {_stuck_text(fault)}' for fault in faults)}"
     reads = tuple(values_read(run.machine, run.state).items())
-    return Acted(start, text, tuple(done), reads, outputs_of(run.machine, run.state))
+    outputs = outputs_of(run.machine, run.state)
+    return Acted(start, text, tuple(done), reads, outputs, tuple(map(_fault_text, faults)))
 
 
 def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]) -> tuple[Act, ...]:
@@ -339,8 +346,8 @@ def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], fault
     return tuple(joined)
 
 
-def _stuck_text(fault: Fault) -> str:
-    return "lost" if fault.stuck_at == LOST else f"stuck at {fault.stuck_at}"
+def _fault_text(fault: Fault) -> str:
+    return f"{fault.input} {'lost' if fault.stuck_at == LOST else f'stuck at {fault.stuck_at}'}"
 
 
 def _breaks(run: Run, acts: Sequence[Act]) -> bool:

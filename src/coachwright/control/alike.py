@@ -18,7 +18,15 @@ from heapq import heappop, heappush
 from itertools import count
 from typing import Literal
 
-from coachwright.build.condition import And, Compare, Condition, Event, First, Held, Not, Or, Plus, Truth
+from coachwright.build.condition import (
+    Compare,
+    Condition,
+    Event,
+    Or,
+    Truth,
+    around,
+    children,
+)
 from coachwright.build.model import Model, Word
 from coachwright.control.ambiguity import least_away, target_of
 from coachwright.control.choices import thresholds_of
@@ -112,22 +120,10 @@ def _without_words(model: Model) -> Model:
         match condition:
             case Truth(name) if name in words:
                 return out(words[name])
-            case Not(item):
-                return Not(out(item))
-            case And(items):
-                return And(tuple(map(out, items)))
-            case Or(items):
-                return Or(tuple(map(out, items)))
-            case Held(item, time_ms):
-                return Held(out(item), time_ms)
-            case First(item, time_ms):
-                return First(out(item), time_ms)
-            case Plus(item, time_ms):
-                return Plus(out(item), time_ms)
             case Event(kind="becomes"):
                 return replace(condition, name="", item=out(condition.item or Truth(condition.name)))
             case _:
-                return condition
+                return around(condition, tuple(map(out, children(condition))))
 
     def maybe(condition: Condition | None) -> Condition | None:
         return None if condition is None else out(condition)

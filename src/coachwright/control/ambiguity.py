@@ -24,6 +24,7 @@ from coachwright.control.machine import State, build_machine
 from coachwright.control.sat import Solution, Solver
 from coachwright.control.statement import Outputs
 from coachwright.control.story import Story, Target, short_story
+from coachwright.kit.counted import counted
 from coachwright.kit.once import once
 
 STEPS_MOST = 4000
@@ -40,9 +41,9 @@ class LookedAt:
     timers_n: int
 
     def __str__(self) -> str:
-        parts = [_counted(self.inputs_n, "input", "inputs")]
-        parts += [_counted(self.memories_n, "memory", "memories")] if self.memories_n else []
-        parts += [_counted(self.timers_n, "timer or hold-off", "timers and hold-offs")] if self.timers_n else []
+        parts = [counted(self.inputs_n, "input", "inputs")]
+        parts += [counted(self.memories_n, "memory", "memories")] if self.memories_n else []
+        parts += [counted(self.timers_n, "timer or hold-off", "timers and hold-offs")] if self.timers_n else []
         listed = parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
         return f"{_big(self.settings_n)} settings of {listed}"
 
@@ -212,10 +213,6 @@ def _covered(moment: Moment, contested: Sequence[Contested]) -> LookedAt:
     timers_n = sum(abs(literal) in reached for literal in (*free, *moment.held_off_bits.values()))
     settings_n = prod(len(choice.values) for choice in (*inputs, *memories)) * 2**timers_n
     return LookedAt(settings_n, len(inputs), len(memories), timers_n)
-
-
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
 
 
 def _big(number: int) -> str:

@@ -28,11 +28,11 @@ from coachwright.build.condition import (
     Or,
     Plus,
     Truth,
+    around,
     children,
 )
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import Model
-from coachwright.control.functions import names_through_words
 
 Section = Literal["functions", "at-most", "stops", "limits", "messages", "words", "on", "if"]
 
@@ -157,7 +157,7 @@ def renamed(condition: Condition, name: Mapping[str, str]) -> Condition:
             item = None if condition.item is None else renamed(condition.item, name)
             return replace(condition, name=name.get(condition.name, condition.name), item=item)
     items = tuple(renamed(item, name) for item in children(condition))
-    return around(condition, items) if items else condition
+    return around(condition, items)
 
 
 def turned_over(model: Model, leaf: Leaf) -> Model:
@@ -197,27 +197,6 @@ def _through(node: Condition, way: tuple[int, ...]) -> Condition:
     return around(node, tuple(items))
 
 
-def around(node: Condition, items: tuple[Condition, ...]) -> Condition:
-    """The node with these conditions directly inside of it."""
-    match node:
-        case And():
-            return And(items)
-        case Or():
-            return Or(items)
-        case Not():
-            return Not(items[0])
-        case Held(_, time_ms):
-            return Held(items[0], time_ms)
-        case First(_, time_ms):
-            return First(items[0], time_ms)
-        case Plus(_, time_ms):
-            return Plus(items[0], time_ms)
-        case Event():
-            return replace(node, item=items[0])
-        case _:
-            return node
-
-
 def _untimed(model: Model, word: str) -> Model:
     """Every condition without the timers around this word, whatever words lead to it."""
     words = {each.name: each.condition for each in model.words}
@@ -237,7 +216,7 @@ def _without_timers(node: Condition, names: set[str]) -> Condition:
         isinstance(each, Truth) and each.name in names for _, each in nodes(node)
     ):
         return items[0]
-    return around(node, items) if items else node
+    return around(node, items)
 
 
 def _read_names(condition: Condition, words: Mapping[str, Condition]) -> frozenset[str]:
@@ -250,11 +229,6 @@ def _read_names(condition: Condition, words: Mapping[str, Condition]) -> frozens
                 found.add(node.name)
                 waiting.append(words[node.name])
     return frozenset(found)
-
-
-def names_of_leaf(model: Model, leaf: Leaf) -> frozenset[str]:
-    """Inputs and memories that a leaf reads."""
-    return names_through_words(leaf.condition, {word.name: word.condition for word in model.words})
 
 
 def _with(items: tuple[Any, ...], place: int, new: Any) -> tuple[Any, ...]:

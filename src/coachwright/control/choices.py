@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from coachwright.build.condition import Compare, Condition, OneOf, children
+from coachwright.build.condition import Compare, Condition, OneOf, every_node
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import Input, Memory, Model
 from coachwright.control.circuit import Circuit
@@ -64,16 +64,18 @@ class Choice:
         )
 
 
+def bits_of(circuit: Circuit, name: str, values_n: int) -> list[int]:
+    """Variables that carry the place of one of so many values, so that few carry many; the lowest bit first."""
+    return [circuit.variable((name, bit)) for bit in range((values_n - 1).bit_length())]
+
+
 def choose(circuit: Circuit, name: str, values_n: int) -> tuple[int, ...]:
     """Literals of `values_n` values of which exactly one is true, whatever the variables are."""
     literals: list[int] = []
     not_yet: list[int] = []
+    variables = bits_of(circuit, name, values_n)
     for place in range(values_n - 1):
-        # Taken bit by bit from the place's number, so that few variables carry many values.
-        bits = [
-            circuit.variable((name, bit)) if place >> bit & 1 else -circuit.variable((name, bit))
-            for bit in range(max(1, (values_n - 1).bit_length()))
-        ]
+        bits = [var if place >> bit & 1 else -var for bit, var in enumerate(variables)]
         literals.append(circuit.all_of(bits))
         not_yet.append(-literals[-1])
     return (*literals, circuit.all_of(not_yet))
@@ -142,15 +144,6 @@ def every_condition(model: Model) -> Iterable[Condition]:
         written += [promise.when, promise.then, promise.never, promise.after, promise.until]
     written += [condition for condition, _ in model.cannot_be]
     return [condition for condition in written if condition is not None]
-
-
-def every_node(condition: Condition) -> Iterable[Condition]:
-    """The condition and all that is in it."""
-    waiting = [condition]
-    while waiting:
-        node = waiting.pop()
-        yield node
-        waiting.extend(children(node))
 
 
 def _list_text(item: Input, value: str) -> str:

@@ -34,7 +34,7 @@ from coachwright.build.condition import (
     Truth,
 )
 from coachwright.build.model import Function, Memory, Model, Move
-from coachwright.control.choices import Choice, Value, input_choice, memory_choice, thresholds_of
+from coachwright.control.choices import Choice, Value, bits_of, input_choice, memory_choice, thresholds_of
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
@@ -308,8 +308,8 @@ class Moment:
         for name, value in {**read, **memory}.items():
             choice = self.choice(name)
             place = choice.place(value)
-            for bit in range(max(1, (len(choice.literals) - 1).bit_length())):
-                found[self.circuit.variable((name, bit))] = bool(place >> bit & 1)
+            for bit, var in enumerate(bits_of(self.circuit, name, len(choice.literals))):
+                found[var] = bool(place >> bit & 1)
         for condition, true in timed.items():
             if not isinstance(condition, First) and condition in self.timed:
                 found[self.timed[condition]] = true

@@ -25,18 +25,15 @@ from typing import Literal
 from coachwright.build.condition import And, Condition, First, Held, Not
 from coachwright.build.model import Input, Model, Promise
 from coachwright.control.acted import Acted, Watched, acted_blind
-from coachwright.control.choices import Choice, Value
+from coachwright.control.choices import Choice, Value, bits_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
 from coachwright.control.functions import names_through_words
-from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
-from coachwright.control.prove import Question, answered
-from coachwright.control.related_timers import relate_timers
+from coachwright.control.prove import Question, answered, over_a_moment
 from coachwright.control.sat import Solver
-from coachwright.control.shown import Shown
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import LOST, Fault
 from coachwright.control.unrolled import TRUE_READING
@@ -82,10 +79,8 @@ def kept_whatever_is_read(model: Model, promise: Promise) -> bool:
 @once(max_bytes=1_000_000)
 def _kept(control: Control) -> bool:
     needed = model_of(control)
-    (promise,) = needed.promises
-    moment = Moment(needed, build_machine(needed))
-    promised = Promised(moment, Shown(moment), promise)
-    relate_timers(moment)
+    promised = over_a_moment(needed, needed.promises[0])
+    moment = promised.moment
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     try:
         return not solver.can_be(promised.broken)
@@ -131,31 +126,24 @@ def _of_input(watched: Watched, needed: Model, item: Input) -> Iterator[UnderFau
     words = {word.name: word.condition for word in needed.words}
     kept = tuple(each for each in needed.cannot_be if item.name not in names_through_words(each[0], words))
     wired = replace(needed, cannot_be=kept)  # the body speaks of the vehicle, not of what a wire says
-    promise = watched.promise
-    moment = Moment(wired, build_machine(wired))
-    promised = Promised(moment, Shown(moment), promise)
-    relate_timers(moment)
-    choice = moment.inputs[item.name]
+    promised = over_a_moment(wired, watched.promise)
+    choice = promised.moment.inputs[item.name]
     known: dict[int, UnderFault] = {}
     for place, stuck_at in _stuck(item, choice):
         if place not in known:
-            known[place] = _stuck_at(watched, moment, promised, item=item, place=place, needed=needed)
+            known[place] = _stuck_at(watched, promised, item=item, place=place, needed=needed)
         said = _words_of(item, choice, place)
-        found = known[place]
-        if found.story is not None:
-            raw = f"{item.name} stuck at {_source_of(item, _value_of(item, choice, place))}"
-            told = found.story.start_text.replace(raw, f"{item.name} {said}")
-            found = replace(found, story=replace(found.story, start_text=told))
-        known[place] = replace(found, words=said)
+        known[place] = replace(known[place], words=said, story=_told(known[place].story, f"{item.name} {said}"))
         yield replace(known[place], stuck_at=stuck_at, words="" if item.kind == "turn-wire" else said)
     lost = [known[place] for place in _lost_places(item, choice) if place in known]
     if lost:
         worst = min(lost, key=lambda each: _WORST.index(each.state))
-        story = worst.story
-        if story is not None:
-            told = story.start_text.replace(f"{item.name} {worst.words}", f"{item.name} lost")
-            story = replace(story, start_text=told)
-        yield replace(worst, stuck_at=LOST, words="", story=story)
+        yield replace(worst, stuck_at=LOST, words="", story=_told(worst.story, f"{item.name} lost"))
+
+
+def _told(story: Acted | None, fault: str) -> Acted | None:
+    """The story with its fault in these words."""
+    return None if story is None else replace(story, faults=(fault,))
 
 
 def _stuck(item: Input, choice: Choice) -> list[tuple[int, str]]:
@@ -188,22 +176,20 @@ def _said(value: Value) -> str:
     return value if isinstance(value, str) else f"{value:g}"
 
 
-def _stuck_at(
-    watched: Watched, moment: Moment, promised: Promised, *, item: Input, place: int, needed: Model
-) -> UnderFault:
-    choice = moment.inputs[item.name]
+def _stuck_at(watched: Watched, promised: Promised, *, item: Input, place: int, needed: Model) -> UnderFault:
+    choice = promised.moment.inputs[item.name]
     value = _value_of(item, choice, place)
     fault = Fault(item.name, _source_of(item, value))
-    proof = answered(Question(watched, moment, promised, {item.name: place}, (fault,)))
+    proof = answered(Question(watched, promised, {item.name: place}, (fault,)))
     said = str(value)
     if proof.state == "broken":
         return UnderFault(item.name, said, "broken", proof.story)
-    blind, story = _blind(watched, moment, promised, item=item, place=place, fault=fault, needed=needed)
+    blind, story = _blind(watched, promised, item=item, place=place, fault=fault, needed=needed)
     if blind:
         return UnderFault(item.name, said, blind, story)
     if proof.state == "undecided":
         return UnderFault(item.name, said, "undecided")
-    asked = _asked(moment, promised, {item.name: place})
+    asked = _asked(promised, {item.name: place})
     return UnderFault(item.name, said, "holds" if asked else "not asked")
 
 
@@ -226,8 +212,9 @@ def _source_of(item: Input, value: Value) -> Value:
     return "released" if item.kind == "toggle" else value
 
 
-def _asked(moment: Moment, promised: Promised, stuck: Mapping[str, int]) -> bool:
+def _asked(promised: Promised, stuck: Mapping[str, int]) -> bool:
     """Can what the promise asks about hold at all?"""
+    moment = promised.moment
     literals = [moment.inputs[name].literals[place] for name, place in stuck.items()]
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     try:
@@ -238,7 +225,6 @@ def _asked(moment: Moment, promised: Promised, stuck: Mapping[str, int]) -> bool
 
 def _blind(
     watched: Watched,
-    moment: Moment,
     promised: Promised,
     *,
     item: Input,
@@ -247,6 +233,7 @@ def _blind(
     needed: Model,
 ) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
     """What the promise asks about truly holds and it isn't kept, although it is kept as the machine reads it."""
+    moment = promised.moment
     circuit = moment.circuit
     parts = _asked_and_wrong(watched.promise, promised)
     if parts is None or item.kind == "turn-wire":
@@ -300,10 +287,8 @@ def _truly(moment: Moment, name: str) -> tuple[dict[int, int], list[int]]:
     """Every variable as itself, but the bits of one input as how it truly stands, and times measured by it; rules."""
     circuit = moment.circuit
     values = {var: var for var in circuit.variables.values()}
-    for bit in range(max(1, (len(moment.inputs[name].literals) - 1).bit_length())):
-        var = circuit.variables.get((name, bit))
-        if var is not None:
-            values[var] = circuit.variable((TRUE_READING, name, bit))
+    for bit, var in enumerate(bits_of(circuit, name, len(moment.inputs[name].literals))):
+        values[var] = circuit.variable((TRUE_READING, name, bit))
     rules: list[int] = []
     for timed, literal in list(moment.timed.items()):
         if isinstance(timed, First):

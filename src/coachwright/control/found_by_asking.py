@@ -13,10 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
-from coachwright.build.condition import And, Condition, Held, Truth
+from coachwright.build.condition import And, Condition, Held, Truth, every_node
 from coachwright.build.model import Function, Limit, Memory, Message, Model, Move, Stop
 from coachwright.control.ambiguity import Clash, find_clashes
-from coachwright.control.choices import every_node
 from coachwright.control.circuit import FALSE
 from coachwright.control.contested import Contested, Wish, contested_heads, contested_sirens
 from coachwright.control.encode import Moment, NotOfOneMomentError

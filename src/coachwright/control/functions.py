@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from coachwright.build.condition import Condition, Event, children, names_read
+from coachwright.build.condition import Condition, Event, every_node, names_read
 from coachwright.build.model import Function, Limit, Model, Move, Show, Stop
 from coachwright.control.conditions import Answer, Compiler, Scene
 from coachwright.control.ranks import ROAD
@@ -257,11 +257,10 @@ def names_through_words(condition: Condition, words: Mapping[str, Condition]) ->
 
 def control_events(move: Move) -> tuple[Event, ...]:
     """The presses, releases and leaves that a move names."""
-    found: list[Event] = []
-    waiting = [condition for condition in (move.on, move.condition) if condition is not None]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, Event) and node.kind != "becomes":
-            found.append(node)
-        waiting.extend(children(node))
-    return tuple(found)
+    return tuple(
+        node
+        for condition in (move.on, move.condition)
+        if condition is not None
+        for node in every_node(condition)
+        if isinstance(node, Event) and node.kind != "becomes"
+    )

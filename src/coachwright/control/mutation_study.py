@@ -21,6 +21,7 @@ from coachwright.control.bench_asked import Moments
 from coachwright.control.bench_leaves import every_written, renamed
 from coachwright.control.bench_seen import Eyes, Sight
 from coachwright.control.bench_walk import MOST_WAITS, PACE_MS
+from coachwright.control.choices import bits_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.encode import Moment
 from coachwright.control.functions import names_through_words
@@ -280,15 +281,12 @@ class Study:
 
     def _read_otherwise(self, mutation: Mutation) -> dict[int, int]:
         """Variables of inputs as a wrong wiring makes them read."""
-        variables = self.moments.circuit.variables
         found: dict[int, int] = {}
         if mutation.stuck is not None:
             choice = self.moments.moment.inputs[mutation.stuck.input]
             place = _stuck_place(choice.values, mutation)
-            for bit in range(max(1, (len(choice.values) - 1).bit_length())):
-                literal = variables.get((choice.name, bit))
-                if literal is not None:
-                    found[literal] = 1 if place >> bit & 1 else -1
+            for bit, var in enumerate(bits_of(self.moments.circuit, choice.name, len(choice.values))):
+                found[var] = 1 if place >> bit & 1 else -1
         return found
 
     def _survived(self, mutation: Mutation) -> Fate:

@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth
+from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth, every_node
 from coachwright.build.model import Function, Memory, Model, Move, Promise, Show, Word
-from coachwright.control.choices import every_node
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.heads import statement_of

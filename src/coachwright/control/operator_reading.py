@@ -24,7 +24,7 @@ from coachwright.build.condition import (
     Or,
     Plus,
     Truth,
-    children,
+    every_node,
 )
 from coachwright.build.model import Input, Model
 from coachwright.control.functions import names_through_words
@@ -149,22 +149,8 @@ def _conjuncts(condition: Condition, *, holds: bool) -> list[Condition]:
 
 def control_events_in(condition: Condition, controls: frozenset[str]) -> tuple[Event, ...]:
     """The presses, releases and leavings of controls that it names."""
-    found: list[Event] = []
-    waiting = [condition]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, Event) and node.kind != "becomes" and node.name in controls:
-            found.append(node)
-        waiting.extend(children(node))
-    return tuple(found)
-
-
-def has_time_of(condition: Condition, names: frozenset[str]) -> bool:
-    """Does a time in it run on one of these?"""
-    waiting = [condition]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, Held | First | Plus) and names & names_through_words(node, {}):
-            return True
-        waiting.extend(children(node))
-    return False
+    return tuple(
+        node
+        for node in every_node(condition)
+        if isinstance(node, Event) and node.kind != "becomes" and node.name in controls
+    )

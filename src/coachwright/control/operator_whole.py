@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
-from coachwright.build.condition import Condition, FunctionState, Or
+from coachwright.build.condition import Condition, FunctionState, Or, every_node
 from coachwright.build.model import Function, Input
 from coachwright.build.quantity_text import print_quantity, print_time
-from coachwright.control.choices import every_node
 from coachwright.control.circuit import FALSE
 from coachwright.control.operator_claims import Act, Claim, Expect
 from coachwright.control.operator_facts import Entry, Line, Sentence

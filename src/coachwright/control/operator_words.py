@@ -29,7 +29,6 @@ from coachwright.build.condition import (
     Or,
     Plus,
     Truth,
-    children,
 )
 from coachwright.build.model import Head, Input, Model
 from coachwright.build.quantity_text import print_quantity, print_time
@@ -392,18 +391,6 @@ def _gathered(condition: Condition) -> Condition:
     ]
     found += others
     return found[0] if len(found) == 1 else Or(tuple(found))
-
-
-def names_in(condition: Condition) -> frozenset[str]:
-    """Every name in it, words not opened."""
-    found: set[str] = set()
-    waiting = [condition]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, Truth | Compare | OneOf | Event):
-            found.add(node.name)
-        waiting.extend(children(node))
-    return frozenset(found)
 
 
 # ---------------------------------------------------------------------------------------------------------- letters

@@ -74,10 +74,15 @@ def prove(model: Model, promise: Promise) -> Proof:
 def _proved(control: Control) -> Proof:
     needed = model_of(control)
     (promise,) = needed.promises
+    return answered(Question(Watched(needed, promise), over_a_moment(needed, promise)))
+
+
+def over_a_moment(needed: Model, promise: Promise) -> Promised:
+    """The promise over one moment of the build's machine, with what its times say of each other."""
     moment = Moment(needed, build_machine(needed))
     promised = Promised(moment, Shown(moment), promise)
     relate_timers(moment)
-    return answered(Question(Watched(needed, promise), moment, promised))
+    return promised
 
 
 def second_witness(model: Model, promise: Promise) -> Witness:
@@ -91,10 +96,8 @@ def second_witness(model: Model, promise: Promise) -> Witness:
 @once(max_bytes=1_000_000)
 def _gone_through(control: Control) -> Witness:
     needed = model_of(control)
-    (promise,) = needed.promises
-    moment = Moment(needed, build_machine(needed))
-    promised = Promised(moment, Shown(moment), promise)
-    relate_timers(moment)
+    promised = over_a_moment(needed, needed.promises[0])
+    moment = promised.moment
     return witness(moment.circuit, promised.broken, [*moment.rules, *moment.rules_at_rest])
 
 
@@ -103,10 +106,14 @@ class Question:
     """A promise over a moment. stuck : inputs that read one place in every moment, because of these faults."""
 
     watched: Watched
-    moment: Moment
     promised: Promised
     stuck: Mapping[str, int] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
+
+    @property
+    def moment(self) -> Moment:
+        """What the promise is read over."""
+        return self.promised.moment
 
 
 def answered(question: Question) -> Proof:

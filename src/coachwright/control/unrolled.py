@@ -16,6 +16,7 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from coachwright.build.condition import Event, Held, Truth
+from coachwright.control.choices import bits_of, choose
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
 from coachwright.control.promised import Promised
@@ -180,10 +181,7 @@ class Unrolled:
     def _inputs(self, number: int) -> dict[int, int]:
         values: dict[int, int] = {}
         for name, choice in self.moment.inputs.items():
-            for bit in range(max(1, (len(choice.literals) - 1).bit_length())):
-                var = self.moment.circuit.variables.get((name, bit))
-                if var is None:
-                    continue
+            for bit, var in enumerate(bits_of(self.moment.circuit, name, len(choice.literals))):
                 if name in self.stuck:
                     values[var] = TRUE if self.stuck[name] >> bit & 1 else FALSE
                 else:
@@ -205,26 +203,18 @@ class Unrolled:
     def _memory_bits(self, name: str, literals: Sequence[int]) -> dict[int, int]:
         """What the bits of a memory are when one of these is true."""
         found = {}
-        for bit in range(max(1, (len(literals) - 1).bit_length())):
-            var = self.moment.circuit.variables.get((name, bit))
-            if var is not None:
-                found[var] = self.circuit.any_of(each for place, each in enumerate(literals) if place >> bit & 1)
+        for bit, var in enumerate(bits_of(self.moment.circuit, name, len(literals))):
+            found[var] = self.circuit.any_of(each for place, each in enumerate(literals) if place >> bit & 1)
         return found
 
     def _one_of(self, name: Hashable, values_n: int) -> tuple[int, ...]:
         """Literals of which exactly one is true."""
-        from coachwright.control.choices import choose
-
         return choose(self.circuit, str(name), values_n)
 
     def _changes(self, before: Frame, frame: Frame) -> dict[str, int]:
         found = {}
         for name, choice in self.moment.inputs.items():
-            bits = [
-                var
-                for bit in range(max(1, (len(choice.literals) - 1).bit_length()))
-                if (var := self.moment.circuit.variables.get((name, bit))) is not None
-            ]
+            bits = bits_of(self.moment.circuit, name, len(choice.literals))
             same = [self.circuit.same(before.values[var], frame.values[var]) for var in bits]
             found[name] = -self.circuit.all_of(same)
         return found

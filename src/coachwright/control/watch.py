@@ -169,16 +169,27 @@ class Watch:
         self._second, self._in_second_n = -1, 0
         self._changed_s = 0.0
 
-    def listen(self, bus: BusABC, *, for_s: float | None = None, until: threading.Event | None = None) -> Counts:
-        """Listen until the time is over, `until` is set and the bus is empty, or the user stops it.
+    def listen(
+        self,
+        bus: BusABC,
+        *,
+        for_s: float | None = None,
+        until: threading.Event | None = None,
+        stop: threading.Event | None = None,
+    ) -> Counts:
+        """Listen until the time is over, `until` is set and the bus is empty, or `stop` is set.
 
-        Raises
-        ------
-        KeyboardInterrupt : stopped by the user; the counts stay readable.
+        Notes
+        -----
+        A user's Ctrl-C should set `stop`: as an exception it may fall into a lock or a callback of the bus, where it is
+        lost.
         """
         ends_s = time.time() + for_s if for_s is not None else None
         while True:
             now_s = time.time()
+            if stop is not None and stop.is_set():
+                self.counts.why = "stopped"
+                break
             if ends_s is not None and now_s >= ends_s:
                 self.counts.why = "the time is over"
                 break

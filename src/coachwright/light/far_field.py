@@ -28,7 +28,7 @@ from coachwright.light.glass import clear_transmittance, tinted_transmittance, t
 from coachwright.parts.photometry import beam_table, bilinear
 from coachwright.parts.schema import ColourOutput, LampPart
 from coachwright.parts.standing import place_pose
-from coachwright.place.glass import pane_in_the_way, pane_normal
+from coachwright.place import glass
 from coachwright.place.panels import carried, is_open
 from coachwright.place.poses import moved_pose, place_and_side
 
@@ -61,12 +61,14 @@ class Grid:
 class Pane:
     """A pane as it stands.
 
-    normal : outward unit normal, vehicle frame. transmittance : straight on, 0 < t <= 1. index : of refraction.
+    normal : outward unit normal, vehicle frame. transmittance : of the glass straight on, 0 < t <= 1.
+    index : of refraction. film_share : of a film on it, 1 for none.
     """
 
     normal: Vector
     transmittance: float
     index: float
+    film_share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, weakref_slot=True)
@@ -117,9 +119,11 @@ def output_of(head: Head, model: Model, colour: Colour) -> ColourOutput | None:
 
 def pane_before(head: Head, model: Model, open_panels: frozenset[str] = frozenset()) -> Pane | None:
     """The pane a head looks through while these panels stand open."""
-    glass = pane_in_the_way(head, model.body, open_panels)
-    normal = pane_normal(head, model.body, open_panels)
-    return None if glass is None or normal is None else Pane(normal, glass.transmittance, glass.index)
+    fitted = glass.pane_before(head, model, open_panels)
+    normal = glass.pane_normal(head, model.body, open_panels)
+    if fitted is None or normal is None:
+        return None
+    return Pane(normal, fitted.transmittance, fitted.index, fitted.film_share)
 
 
 # ---- light
@@ -181,7 +185,9 @@ def share_through(pane: Pane | None, vectors: Floats) -> Floats:
     cosines = np.array(pane.normal) @ vectors
     out = cosines > 0.0
     shares = np.zeros(len(cosines))
-    shares[out] = tinted_transmittances(np.minimum(cosines[out], 1.0), at_normal=_at_normal(pane), index=pane.index)
+    shares[out] = tinted_transmittances(
+        np.minimum(cosines[out], 1.0), at_normal=at_normal(pane), film_share=pane.film_share, index=pane.index
+    )
     return shares
 
 
@@ -190,10 +196,10 @@ def pane_transmittance(pane: Pane, vector: Vector) -> float:
     angle_rad = angle_between(pane.normal, vector)
     if angle_rad >= math.pi / 2:
         return 0.0
-    return tinted_transmittance(angle_rad, at_normal=_at_normal(pane), index=pane.index)
+    return tinted_transmittance(angle_rad, at_normal=at_normal(pane), film_share=pane.film_share, index=pane.index)
 
 
-def _at_normal(pane: Pane) -> float:
+def at_normal(pane: Pane) -> float:
     """What it lets through straight on; a pane marked clearer than glass can be is clear glass."""
     return min(pane.transmittance, clear_transmittance(0.0, index=pane.index))
 

@@ -58,6 +58,28 @@ def small_angle_veil_cd_m2(illuminance_lx: float, *, angle_rad: float, age_years
     return illuminance_lx * (10.0 / angle**3 + 5.0 * (1.0 + (age_years / 62.5) ** 4) / angle**2)
 
 
+def general_veil_cd_m2(
+    illuminance_lx: float, *, angle_rad: float, age_years: float, pigmentation: float = 0.5
+) -> float:
+    """Veiling luminance after the CIE general equation, which holds from 0.1 to 100 degrees. [cd/m2]
+
+    pigmentation : of the eye: 0 black, 0.5 brown, 1.0 blue-green, 1.2 very light.
+
+    Notes
+    -----
+    L = E (10 / angle^3 + (5 / angle^2 + 0.1 p / angle) (1 + (A / 62.5)^4) + 0.0025 p).
+
+    References
+    ----------
+    .. [1] CIE 146:2002; its general equation. From memory.
+    """
+    angle = _degrees(angle_rad)
+    old = 1.0 + (age_years / 62.5) ** 4
+    return illuminance_lx * (
+        10.0 / angle**3 + (5.0 / angle**2 + 0.1 * pigmentation / angle) * old + 0.0025 * pigmentation
+    )
+
+
 def glare_beside(intensity_cd: float, *, ahead_m: float, aside_m: float) -> GlareAngle:
     """A lamp some way ahead and to one side of somebody who looks straight on.
 

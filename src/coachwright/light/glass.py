@@ -1,7 +1,8 @@
-"""How much light gets through a pane, at the angle at which it meets it?
+"""How much light gets through a pane, and how much does it throw back, at the angle at which it meets it?
 
 Fresnel's reflection at both faces, all bounces between them counted, and the tint in the glass, both ways of polarised
-light worked out apart. A film on the face takes the same share at every angle, as nearly as matters here.
+light worked out apart. A film on the face takes the same share at every angle, as nearly as matters here. What doesn't
+get through is thrown back like by a mirror, or stays in tint and film.
 """
 
 from __future__ import annotations
@@ -66,28 +67,30 @@ def clear_transmittance(angle_rad: float, *, index: float = WINDOW_INDEX) -> flo
     return sum((1.0 - share) / (1.0 + share) for share in (face.across, face.within)) / 2.0
 
 
-def tinted_transmittance(angle_rad: float, *, at_normal: float, index: float = WINDOW_INDEX) -> float:
-    """Share of unpolarised light a pane tinted through its thickness lets through.
+def tinted_transmittance(
+    angle_rad: float, *, at_normal: float, film_share: float = 1.0, index: float = WINDOW_INDEX
+) -> float:
+    """Share of unpolarised light a pane tinted through its thickness lets through, with a film on it.
 
     Parameters
     ----------
-    at_normal : share it lets through straight on, as the trade marks glass; more than 0, at most that of clear glass.
+    at_normal : share the glass lets through straight on, as the trade marks it; more than 0, at most clear glass's.
+    film_share : of a film on its face, 1 for none. A film is thin: light bends in it as in the glass and goes through
+        nearly the same way at every angle, so its share is taken as it is.
 
     Notes
     -----
-    T = (1 - R)^2 u / (1 - R^2 u^2)  with the inner share  u = tau^(1 / cos t),  mean of both polarisations; tau is what
-    gives `at_normal` straight on.
+    T = f (1 - R)^2 u / (1 - R^2 u^2)  with the inner share  u = tau^(1 / cos t),  mean of both polarisations; tau is
+    what gives `at_normal` straight on without the film, f the film's share.
 
     Raises
     ------
-    ValueError : when `at_normal` is more than the two faces alone would let through.
+    ValueError : when `at_normal` is more than the two faces alone would let through; when the film's share is none.
     """
-    inner = _inner_share(at_normal, index=index)
-    _, inside = _cosines(angle_rad, index)
-    path = inner ** (1.0 / inside)
-    face = face_reflectance(angle_rad, index=index)
+    face, path = face_reflectance(angle_rad, index=index), _path_share(angle_rad, at_normal, index)
     return (
-        sum(
+        _film(film_share)
+        * sum(
             (1.0 - share) ** 2 * path / (1.0 - (share * path) ** 2) if share < 1.0 else 0.0
             for share in (face.across, face.within)
         )
@@ -95,7 +98,9 @@ def tinted_transmittance(angle_rad: float, *, at_normal: float, index: float = W
     )
 
 
-def tinted_transmittances(cosines: Floats, *, at_normal: float, index: float = WINDOW_INDEX) -> Floats:
+def tinted_transmittances(
+    cosines: Floats, *, at_normal: float, film_share: float = 1.0, index: float = WINDOW_INDEX
+) -> Floats:
     """`tinted_transmittance` for many directions at once.
 
     Parameters
@@ -107,7 +112,44 @@ def tinted_transmittances(cosines: Floats, *, at_normal: float, index: float = W
     across = ((cosines - index * inside) / (cosines + index * inside)) ** 2
     within = ((index * cosines - inside) / (index * cosines + inside)) ** 2
     both = ((1.0 - share) ** 2 * path / (1.0 - (share * path) ** 2) for share in (across, within))
-    return np.asarray(sum(both) / 2.0, dtype=np.float64)
+    return np.asarray(_film(film_share) * sum(both) / 2.0, dtype=np.float64)
+
+
+def pane_reflectance(
+    angle_rad: float, *, at_normal: float, film_share: float = 1.0, index: float = WINDOW_INDEX
+) -> float:
+    """Share of unpolarised light a pane throws back like a mirror, both faces, all bounces; alike from either side.
+
+    Parameters
+    ----------
+    at_normal, film_share : as of `tinted_transmittance`. A film that is a mirror by itself throws back more.
+
+    Notes
+    -----
+    rho = R + R (1 - R)^2 w^2 / (1 - R^2 w^2)  with  w = f u:  what comes back from the far face has gone through tint
+    and film twice. Mean of both polarisations.
+    """
+    face = face_reflectance(angle_rad, index=index)
+    path = _film(film_share) * _path_share(angle_rad, at_normal, index)
+    return (
+        sum(
+            share + share * (1.0 - share) ** 2 * path**2 / (1.0 - (share * path) ** 2) if share < 1.0 else 1.0
+            for share in (face.across, face.within)
+        )
+        / 2.0
+    )
+
+
+def _path_share(angle_rad: float, at_normal: float, index: float) -> float:
+    """What the tint alone lets through along one way through the glass."""
+    _, inside = _cosines(angle_rad, index)
+    return float(_inner_share(at_normal, index=index) ** (1.0 / inside))
+
+
+def _film(share: float) -> float:
+    if not 0.0 < share <= 1.0:
+        raise ValueError(f"a film lets through more than nothing and at most all, here {100 * share:.4g} %")
+    return share
 
 
 def _inner_share(at_normal: float, *, index: float) -> float:

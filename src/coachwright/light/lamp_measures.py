@@ -21,7 +21,7 @@ from coachwright.light.lit import Glow, glows, peaks_cd, voltages
 from coachwright.light.words import off_axis
 from coachwright.parts.photometry import beam_table, bilinear
 from coachwright.parts.schema import ColourOutput
-from coachwright.place.glass import pane_in_the_way
+from coachwright.place.glass import pane_before
 from coachwright.place.panels import open_panels
 
 
@@ -63,9 +63,8 @@ def peak(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 @measures("light.glass-share", kind="share")
 def glass_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
-    """Which share of a head's light gets out through the pane before it, along its axis?"""
+    """Which share of a head's light gets out through the pane before it, film counted, along its axis?"""
     panels = open_panels(model.body, settings_of(model, situation))
-    names = {id(pane): name for name, pane in model.body.glass.items()}
     worst: dict[str, tuple[float, Glow]] = {}
     for glow in glows(model, situation):
         pane = glow.emitter.pane
@@ -77,18 +76,18 @@ def glass_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
             worst[glow.head.path] = (share, glow)
     answers = []
     for path, (share, glow) in worst.items():
-        before = pane_in_the_way(glow.head, model.body, panels)
-        name = names.get(id(before), "")
+        fitted = pane_before(glow.head, model, panels)
+        name, film, filmed = (fitted.called, fitted.film, fitted.path) if fitted is not None else ("", "", "")
         answers.append(
             Measure(
                 "light.glass-share",
                 share,
                 "share",
                 about=path,
-                blame=(f"{path}.at", f"{path}.aim"),
-                where=f"{glow.head.id} behind {name}",
+                blame=((filmed,) if film else ()) + (f"{path}.at", f"{path}.aim"),
+                where=f"{glow.head.id} behind {name}{f' with {film}' if film else ''}",
                 situation=situation,
-                facts=facts(lamp=glow.head.lamp, head=glow.head.id, glass=name),
+                facts=facts(lamp=glow.head.lamp, head=glow.head.id, glass=name, film=film),
             )
         )
     return tuple(answers)

@@ -39,6 +39,7 @@ from coachwright.light.lit import (
     voltages,
     zone_power,
 )
+from coachwright.light.pane_measures import noticed_through_glass, pane_share, reflection_at_driver
 from coachwright.light.standing_measures import (
     axis_elevation,
     axis_off_side,
@@ -83,10 +84,13 @@ __all__ = [
     "lamp_intensity",
     "level_beyond_axle",
     "level_spacing",
+    "noticed_through_glass",
     "one_dead_gap",
     "optical_power",
+    "pane_share",
     "panel_share",
     "peak",
+    "reflection_at_driver",
     "required_distance",
     "road_light_on_glass",
     "road_light_on_panel",

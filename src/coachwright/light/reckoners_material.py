@@ -67,10 +67,12 @@ _SHARE_OF_LIGHT = Bounds("more than 0 and at most 100 %", above=0.0, most=1.0)
         Result("face_reflectance", "1", NUMBER, "thrown back by one face"),
         Result("clear_transmittance", "1", NUMBER, "let through by the pane without tint"),
         Result("transmittance", "1", NUMBER, "let through by this pane, film and all"),
+        Result("reflectance", "1", NUMBER, "thrown back by this pane like by a mirror, both faces"),
     ),
     formula="R_s = ((cos i - n cos t) / (cos i + n cos t))^2,  R_p = ((n cos i - cos t) / (n cos i + cos t))^2\n"
     "clear   mean over s and p of  (1 - R) / (1 + R)\n"
-    "tinted  mean of  (1 - R)^2 u / (1 - R^2 u^2),  u = tau^(1 / cos t),  sin i = n sin t",
+    "tinted  mean of  (1 - R)^2 u / (1 - R^2 u^2),  u = tau^(1 / cos t),  sin i = n sin t\n"
+    "back    mean of  R + R (1 - R)^2 w^2 / (1 - R^2 w^2),  w = u times the film's share",
     valid="Flat uncoated pane, unpolarised light, tint through the thickness of the glass.",
     sources=(Source("Fresnel's equations, textbooks of optics", state="memory"),),
     caution="What a window may be covered with is a matter of federal and state law.",
@@ -87,10 +89,13 @@ def pane(*, angle: float, index: float, transmittance: float | None, film: float
             raise InputRefused(
                 f"glass: 'transmittance={100 * transmittance:g} %': {why}. Write less, or leave it out."
             ) from None
+    straight = glass.clear_transmittance(0.0, index=index) if transmittance is None else transmittance
+    share = 1.0 if film is None else film
     values: dict[str, Value] = {
         "face_reflectance": glass.face_reflectance(angle, index=index).mean,
         "clear_transmittance": clear,
-        "transmittance": through * (1.0 if film is None else film),
+        "transmittance": through * share,
+        "reflectance": glass.pane_reflectance(angle, at_normal=straight, film_share=share, index=index),
     }
     return Outcome(values)
 

@@ -19,6 +19,7 @@ from coachwright.control.faults import UnderFault, under_faults
 from coachwright.control.prove import Proof, prove, second_witness
 from coachwright.control.statement import HeadState
 from coachwright.control.witness import Witness
+from coachwright.kit.counted import counted
 from coachwright.kit.errors import CoachwrightError
 from coachwright.kit.finding import Finding
 from coachwright.kit.near import nearest
@@ -73,8 +74,8 @@ def proofs_lines(found: Sequence[Asked]) -> Iterator[str]:
     counts = {state: sum(each.proof.state == state for each in found) for state in _SIGNS}
     said = ", ".join(f"{number} {state}" for state, number in counts.items() if number)
     blind = sum(fault.state == "blind" for each in found for fault in each.faults or ())
-    under = f"; blind under {blind} faults" if blind else ""
-    yield f"{len(found)} promises: {said}{under}." if found else "The build makes no promises."
+    under = f"; blind under {counted(blind, 'fault')}" if blind else ""
+    yield f"{counted(len(found), 'promise')}: {said}{under}." if found else "The build makes no promises."
 
 
 def never_happens(model: Model) -> tuple[Finding, ...]:

@@ -12,6 +12,7 @@ from itertools import groupby
 
 from coachwright.build.model import Model
 from coachwright.control.ambiguity import looked_at
+from coachwright.kit.counted import counted
 from coachwright.kit.finding import Finding
 from coachwright.look.cells import (
     Line,
@@ -91,11 +92,11 @@ def answer_sentence(verdict: Verdict) -> str:
     if verdict.exit_code == UNREADABLE:
         return "The text can't be read, so nothing was judged."
     if verdict.model is None:
-        return f"The build can't be understood yet: {_counted(errors, 'finding')} to mend first; nothing was judged."
-    told = f"{_counted(warnings, 'finding')} to be read" if warnings else "nothing else to be read"
+        return f"The build can't be understood yet: {counted(errors, 'finding')} to mend first; nothing was judged."
+    told = f"{counted(warnings, 'finding')} to be read" if warnings else "nothing else to be read"
     if errors:
         verb = "stops" if errors == 1 else "stop"
-        return f"It can't be delivered like this: {_counted(errors, 'finding')} {verb} delivery, {told}."
+        return f"It can't be delivered like this: {counted(errors, 'finding')} {verb} delivery, {told}."
     return f"Nothing found stops delivery; {told}."
 
 
@@ -104,7 +105,7 @@ def ambiguity_sentence(verdict: Verdict, model: Model) -> str:
     clashing = sum(finding.code == CLASH for finding in verdict.findings)
     settings = str(looked_at(model))
     if clashing:
-        return f"Looked at: {settings}; {_counted(clashing, 'finding')} where nothing decides who has a head."
+        return f"Looked at: {settings}; {counted(clashing, 'finding')} where nothing decides who has a head."
     return f"Looked at: {settings}; in none of them do two functions want one head with nothing to decide between them."
 
 
@@ -112,12 +113,12 @@ def counts_sentence(verdict: Verdict) -> str:
     """How the rules ended; targets and drafts apart, for neither stops anything."""
     states, targets = verdict.counts.states, verdict.counts.by_status.get("target", {})
     ended: tuple[State, ...] = ("pass", "near", "fail", "waived")
-    counted = {state: states[state] - targets.get(state, 0) for state in ended}
-    said = [f"{count} {STATES[state].word}" for state, count in counted.items() if count]
+    by_rules = {state: states[state] - targets.get(state, 0) for state in ended}
+    said = [f"{count} {STATES[state].word}" for state, count in by_rules.items() if count]
     would = verdict.counts.draft_would
     drafts = verdict.counts.drafts_n
     applicable = sum(count for state, count in states.items() if state != "not-applicable")
-    text = f"{applicable} judgements by {_counted(len(verdict.packs), 'pack')}: {', '.join(said) or 'none that count'}"
+    text = f"{applicable} judgements by {counted(len(verdict.packs), 'pack')}: {', '.join(said) or 'none that count'}"
     if any(targets.get(state) for state in ended):
         words = {"pass": "reached", "near": "barely", "fail": "missed", "waived": "waived"}
         text += f"; targets {', '.join(f'{targets[state]} {words[state]}' for state in ended if targets.get(state))}"
@@ -130,10 +131,6 @@ def counts_sentence(verdict: Verdict) -> str:
     if states["not-applicable"]:
         text += f"; {states['not-applicable']} don't apply"
     return f"{text}."
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _is_draft(finding: Finding) -> bool:

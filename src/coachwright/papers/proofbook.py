@@ -288,6 +288,8 @@ def _parts(model: Model | None) -> list[dict[str, Any]]:
         lamps[carried.part] += carried.count_n
     for film in model.marking:
         lamps[film.film] += 1
+    for pane in model.glass:
+        lamps.update(name for name in (pane.film, pane.part) if name)
     if model.console is not None:
         lamps[model.console.part] += 1
     everything = [

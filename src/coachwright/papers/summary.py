@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coachwright.kit.counted import counted
 from coachwright.look.style import STATES
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ def answer_sentence(verdict: Verdict) -> str:
     errors_n = verdict.counts.findings.get("error", 0)
     if errors_n == 0:
         return "Nothing was found that stops delivery."
-    return f"{_counted(errors_n, 'finding stops', 'findings stop')} delivery."
+    return f"{counted(errors_n, 'finding stops', 'findings stop')} delivery."
 
 
 def checks_sentence(counts: Counts) -> str:
@@ -34,9 +35,9 @@ def checks_sentence(counts: Counts) -> str:
         return "No rule was judged."
     held = {state: states[state] - targets.get(state, 0) for state in ("pass", "near", "fail", "waived")}
     passing = [
-        f"{_counted(held['pass'], 'check passes', 'checks pass')}",
+        f"{counted(held['pass'], 'check passes', 'checks pass')}",
         f"{held['near']} near",
-        _counted(held["fail"], "fails", "fail"),
+        counted(held["fail"], "fails", "fail"),
     ]
     if held["waived"]:
         passing.append(f"{held['waived']} waived")
@@ -47,7 +48,7 @@ def checks_sentence(counts: Counts) -> str:
     if states["draft"]:
         pieces.append(_drafts(counts))
     if states["open"]:
-        pieces.append(f"{_counted(states['open'], 'is', 'are')} open until there is a record")
+        pieces.append(f"{counted(states['open'], 'is', 'are')} open until there is a record")
     if states["not-measured"]:
         pieces.append(f"{states['not-measured']} could not be measured, which is no pass")
     if states["not-applicable"]:
@@ -58,12 +59,8 @@ def checks_sentence(counts: Counts) -> str:
 def _drafts(counts: Counts) -> str:
     drafts_n = counts.states["draft"]
     would_fail_n = counts.draft_would.get("fail", 0)
-    said = f"{_counted(drafts_n, 'is a draft and passes nothing', 'are drafts and pass nothing')}"
+    said = f"{counted(drafts_n, 'is a draft and passes nothing', 'are drafts and pass nothing')}"
     return f"{said} ({would_fail_n} would fail)" if would_fail_n else said
-
-
-def _counted(count: int, one: str, many: str) -> str:
-    return f"{count} {one if count == 1 else many}"
 
 
 STATE_MEANS = {

@@ -83,6 +83,7 @@ class Panel(Frozen):
 class Glass(Frozen):
     """A pane: transmittance at normal incidence, index, and the bearing and rise of its outward normal.
 
+    window : whether the law counts it as the windshield, as a window beside the driver, or as one behind the driver.
     panel : what it rides on. mirrored : the left pane is written; the right one is its mirror image.
     """
 
@@ -90,6 +91,7 @@ class Glass(Frozen):
     index: Number = 1.52
     facing: Angle
     rise: Angle = 0.0
+    window: Literal["windshield", "beside-driver", "behind-driver"] = "behind-driver"
     panel: Name = "body"
     mirrored: YesNo = False
     what: Text = ""

@@ -12,12 +12,18 @@ from coachwright.parts.body import BodyPart
 from coachwright.parts.body_checks import body_problems
 from coachwright.parts.carried import ConsolePart, ItemPart, LockerPart, MountPart, TrayPart
 from coachwright.parts.equipment_checks import equipment_problems
-from coachwright.parts.finish import FastenerPart, FilmPart
+from coachwright.parts.finish import FastenerPart, FilmPart, PanePart
 from coachwright.parts.lamp import LampPart
 from coachwright.parts.lamp_checks import output_problems
 from coachwright.parts.problem import PartProblem, above_nothing, voltages
 from coachwright.parts.schema import AnyPart
-from coachwright.parts.shelf_checks import carried_problems, fastener_problems, film_problems, labour_problems
+from coachwright.parts.shelf_checks import (
+    carried_problems,
+    fastener_problems,
+    film_problems,
+    labour_problems,
+    pane_problems,
+)
 from coachwright.parts.supply import BatteryPart, ChargerPart, DisconnectPart, InverterPart, IsolatorPart
 from coachwright.parts.supply_checks import supply_problems
 from coachwright.parts.wiring import BreakerPart, ConnectorPart, FittingPart, FusePart, RelayPart, WirePart
@@ -48,6 +54,8 @@ def _problems(part: AnyPart) -> Iterator[PartProblem]:
             yield from carried_problems(part)
         case FilmPart():
             yield from film_problems(part)
+        case PanePart():
+            yield from pane_problems(part)
         case FastenerPart():
             yield from fastener_problems(part)
         case LabourPart():

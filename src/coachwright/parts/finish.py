@@ -1,4 +1,4 @@
-"""What may the file of a film say, and of a fastener?"""
+"""What may the file of a film say, of a pane, and of a fastener?"""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from coachwright.kit.fields import Force, Length, Name, Share, Text, Torque
-from coachwright.parts.base import PartBase
+from coachwright.parts.base import Number, PartBase
 
 FilmColour = Literal["white", "yellow", "red", "blue", "green", "orange", "fluorescent-yellow-green", "black"]
 
@@ -28,6 +28,24 @@ class FilmPart(PartBase):
     roll: Length
     stripe: Length = 0.0
     transmittance: Share | None = None
+
+
+class PanePart(PartBase):
+    """A pane that takes the place of one of the body's.
+
+    transmittance : straight on, without a film. index : of refraction. thickness, width, height : cut as it is. [m]
+    marked : what is etched into it of ANSI/SAE Z26.1 (``AS-2``), "" where nothing is.
+    fits : the panes of a body it is cut for, by their names; empty for any.
+    """
+
+    kind: Literal["pane"]
+    transmittance: Share
+    index: Number = 1.52
+    thickness: Length
+    width: Length
+    height: Length
+    marked: Literal["AS-1", "AS-2", "AS-3", "AS-4", "AS-5", ""] = ""
+    fits: tuple[Name, ...] = Field(default=(), max_length=20)
 
 
 class FastenerPart(PartBase):

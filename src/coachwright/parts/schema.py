@@ -52,7 +52,7 @@ from coachwright.parts.equipment import (
     SirenPart,
     SpeakerPart,
 )
-from coachwright.parts.finish import FastenerPart, FilmPart
+from coachwright.parts.finish import FastenerPart, FilmPart, PanePart
 from coachwright.parts.lamp import Beam, ColourOutput, HeadSpec, LampPart
 from coachwright.parts.radio import AntennaPart, RadioPart
 from coachwright.parts.supply import (
@@ -90,13 +90,14 @@ AnyPart: TypeAlias = (
     | Wiring
     | Carried
     | FilmPart
+    | PanePart
     | FastenerPart
     | LabourPart
     | BodyPart
 )
 Part: TypeAlias = Annotated[AnyPart, Field(discriminator="kind")]
 
-Where: TypeAlias = Literal["lamps", "equipment", "console", "cargo", "marking", "vehicle", "shop"]
+Where: TypeAlias = Literal["lamps", "equipment", "console", "cargo", "marking", "glass", "vehicle", "shop"]
 """Which section of a build names a part; ``shop``: none of them, the shop takes it from its shelf."""
 
 KINDS: dict[str, type[AnyPart]] = {
@@ -127,6 +128,7 @@ KINDS: dict[str, type[AnyPart]] = {
     "mount": MountPart,
     "item": ItemPart,
     "film": FilmPart,
+    "pane": PanePart,
     "fastener": FastenerPart,
     "labour": LabourPart,
     "body": BodyPart,
@@ -156,7 +158,9 @@ def fits_under(part: AnyPart) -> Where:
         case TrayPart() | LockerPart() | MountPart() | ItemPart():
             return "cargo"
         case FilmPart():
-            return "marking"
+            return part.use
+        case PanePart():
+            return "glass"
         case WirePart() | FusePart() | BreakerPart() | ConnectorPart() | FittingPart() | FastenerPart() | LabourPart():
             return "shop"
         case _:
@@ -214,6 +218,7 @@ __all__ = [
     "OpeningTime",
     "Order",
     "Outline",
+    "PanePart",
     "Panel",
     "Part",
     "PartBase",

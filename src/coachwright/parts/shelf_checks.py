@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from coachwright.parts.body_pieces_checks import gear_problems
 from coachwright.parts.carried import ConsolePart, ItemPart, LockerPart, MountPart, SizedPart, TrayPart
-from coachwright.parts.finish import FastenerPart, FilmPart
+from coachwright.parts.finish import FastenerPart, FilmPart, PanePart
 from coachwright.parts.problem import PartProblem, above_nothing, doubt, not_below_nothing
 from coachwright.parts.work import LabourPart
 
@@ -55,6 +55,24 @@ def film_problems(part: FilmPart) -> Iterator[PartProblem]:
     if part.transmittance is not None and not 0 < part.transmittance <= 1:
         why = "A film lets through more than nothing, at most all."
         yield PartProblem(("transmittance",), "PRT-043", "figure-not-possible", why)
+
+
+def pane_problems(part: PanePart) -> Iterator[PartProblem]:
+    """Everything in a pane that can't be so."""
+    yield from above_nothing(part, "thickness", "width", "height")
+    if not 1.0 < part.index < 4.0:
+        yield PartProblem(("index",), "PRT-043", "figure-not-possible", "Glass bends light 1.3 to 2 times.")
+        return
+    most = 2.0 * part.index / (part.index**2 + 1.0)  # both faces, straight on, all bounces: Fresnel
+    if not 0.0 < part.transmittance <= most + 0.005:
+        why = f"A pane lets through more than nothing, and clear glass of index {part.index:g} {100 * most:.1f} %."
+        yield PartProblem(("transmittance",), "PRT-043", "figure-not-possible", why)
+    elif part.marked in ("AS-1", "AS-2") and part.transmittance < 0.70:
+        yield doubt(
+            ("marked",),
+            f"It is marked {part.marked} and lets {100 * part.transmittance:.0f} % through.",
+            "Glass so marked lets 70 % through at least (ANSI/SAE Z26.1). Look at the etching again.",
+        )
 
 
 def fastener_problems(part: FastenerPart) -> Iterator[PartProblem]:

@@ -23,7 +23,10 @@ TOWARD: dict[Zone, str] = {"A": "front", "B": "right", "C": "rear", "D": "left"}
 
 @dataclass(frozen=True, slots=True)
 class Doing:
-    """One thing a function of the build can show: a colour, toward a quarter (a corner: two), in a manner."""
+    """One thing a function of the build can show: a colour, toward a quarter (a corner: two), in a manner.
+
+    film : a film the build lays on a pane; it shows nothing, and `function` says which pane.
+    """
 
     function: str
     rank: str
@@ -36,6 +39,7 @@ class Doing:
     path: str
     head: str = ""
     pattern_text: str = ""
+    film: str = ""
 
 
 def law_findings(model: Model, packs: Iterable[Pack]) -> tuple[Finding, ...]:
@@ -58,6 +62,8 @@ def law_findings(model: Model, packs: Iterable[Pack]) -> tuple[Finding, ...]:
 
 def concerns(question: Question, doing: Doing) -> bool:
     """Whether a question is about something the build does. Brake, turn, hazard and reverse are not asked for."""
+    if question.films or doing.film:
+        return question.films and bool(doing.film)
     if doing.rank == "road":
         return False
     if question.lamps:
@@ -70,16 +76,22 @@ def concerns(question: Question, doing: Doing) -> bool:
 
 
 def doings_of(model: Model) -> tuple[Doing, ...]:
-    """Everything any function can show on any head, in the order of the model."""
+    """Everything any function can show on any head, in the order of the model; then films on panes."""
     heads = {head.id: head for head in model.heads}
     toward = {head.id: tuple(TOWARD[zone] for zone in zones_of(head, model)) for head in model.heads}
-    return tuple(
+    shown = (
         _doing(function, show, colour, heads[head], toward[head])
         for function in model.functions
         for show in (*function.shows, *(show for level in function.levels for show in level.shows))
         for colour in show.colours
         for head in show.heads
     )
+    films = (
+        Doing(f"The film on {pane.name}", "", "", (), "", "", "", False, pane.path, film=pane.film)
+        for pane in model.glass
+        if pane.film
+    )
+    return (*shown, *films)
 
 
 def _doing(function: Function, show: Show, colour: ColourShow, head: Head, toward: tuple[str, ...]) -> Doing:
@@ -119,7 +131,8 @@ def _on_answer(model: Model, question: Question, answer: LawAnswer, done: list[D
     values = {"asks": question.asks, "answer": answer.answer, "function": ", ".join(sorted({d.function for d in done}))}
     if answer.answer == "forbidden":
         said = "{asks} The job answers forbidden, and {function} does so."
-        fix = Fix("Take the colour out of that show, or correct the answer with its paper.")
+        away = "Take the film away" if done[0].film else "Take the colour out of that show"
+        fix = Fix(f"{away}, or correct the answer with its paper.")
         found.append(Finding("VER-011", "law-answer-forbids", "error", said, values, about=done[0].path, fix=fix))
     elif answer.answer.startswith("only when"):
         found.append(_on_condition(model, question, answer, done))

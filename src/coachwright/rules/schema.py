@@ -264,6 +264,7 @@ class Question(Frozen):
 
     It is put to a job that can light `colour` toward one of `toward` in one of `manner`, or that shows a pattern of
     `patterns`, or that flashes one of the vehicle's own lamps of `lamps`; empty fields ask for nothing.
+    films : it is put to a job that lays film on glass, and asks for nothing else.
     also_by : questions whose answer settles this one as well.
     """
 
@@ -275,6 +276,7 @@ class Question(Frozen):
     manner: tuple[Literal["steady", "flashing"], ...] = ()
     patterns: tuple[Name, ...] = ()
     lamps: tuple[Name, ...] = ()
+    films: YesNo = False
     also_by: tuple[Name, ...] = ()
 
 

@@ -7,7 +7,10 @@ only when it is named. Ends with the log, after --for, or with Ctrl-C.
 from __future__ import annotations
 
 import json
-from contextlib import ExitStack
+import signal
+import threading
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -68,14 +71,12 @@ def run(
 
     watch = Watch(model, feeds, tell)
     with ExitStack() as stack:
+        stop = stack.enter_context(_stopped_by_user())
         listening = stack.enter_context(opened_bus(interface, channel or CHANNEL))
         player = None
-        try:
-            if log is not None:
-                player = stack.enter_context(Player(log, channel or CHANNEL, watch.counts))
-            watch.listen(listening, for_s=for_s, until=player.over if player is not None else None)
-        except KeyboardInterrupt:
-            watch.counts.why = "stopped"
+        if log is not None:
+            player = stack.enter_context(Player(log, channel or CHANNEL, watch.counts))
+        watch.listen(listening, for_s=for_s, until=player.over if player is not None else None, stop=stop)
     if as_json:
         print(json.dumps(counts_json(watch.counts), ensure_ascii=False))
         return 0
@@ -83,6 +84,23 @@ def run(
         print(line)
     print(caution_line("watch"))
     return 0
+
+
+@contextmanager
+def _stopped_by_user() -> Iterator[threading.Event]:
+    """Set by the first Ctrl-C; the second one ends the program as usual."""
+    stop = threading.Event()
+    usual = signal.getsignal(signal.SIGINT) or signal.SIG_DFL
+
+    def asked(*_: object) -> None:
+        stop.set()
+        signal.signal(signal.SIGINT, usual)
+
+    signal.signal(signal.SIGINT, asked)
+    try:
+        yield stop
+    finally:
+        signal.signal(signal.SIGINT, usual)
 
 
 def _seconds(text: str) -> float | None:

@@ -18,7 +18,16 @@ from importlib.resources import files
 from coachwright.control.export.about import About, about_lines, build_fact
 from coachwright.control.export.plain import json_text, remark
 from coachwright.control.export.program import Step
-from coachwright.control.export.syntax import NotOursError, Reader, Spelling, expr_text, tokens, value_text
+from coachwright.control.export.syntax import (
+    NotOursError,
+    Reader,
+    Spelling,
+    expr_text,
+    read_assigned,
+    read_block,
+    tokens,
+    value_text,
+)
 from coachwright.control.export.terms import (
     Block,
     Expr,
@@ -183,15 +192,7 @@ def _skip_remarks(reader: Reader) -> None:
 
 
 def _read_block(reader: Reader, *ends: str) -> Block:
-    found: list[Stmt] = []
-    while reader.now.kind == "remark" or reader.now.text not in ends:
-        if reader.now.kind == "end":
-            raise NotOursError(f"line {reader.now.line}: the text ends where {' or '.join(ends)} should stand.")
-        if reader.now.kind == "remark":
-            found.append(Note(reader.next().text.removeprefix("// ")))
-        else:
-            found.append(_read_stmt(reader))
-    return tuple(found)
+    return read_block(reader, ends, statement=_read_stmt, note=lambda text: text.removeprefix("// "))
 
 
 def _read_stmt(reader: Reader) -> Stmt:
@@ -200,15 +201,7 @@ def _read_stmt(reader: Reader) -> Stmt:
     if reader.is_next("while"):
         condition = _read_condition(reader)
         return While(condition, _read_inside(reader))
-    name = reader.word()
-    index = None
-    if reader.is_next("["):
-        index = reader.expr()
-        reader.take("]")
-    reader.take("=")
-    value = reader.expr()
-    reader.take(";")
-    return Set(name, value) if index is None else Put(name, index, value)
+    return read_assigned(reader, "=")
 
 
 def _read_condition(reader: Reader) -> Expr:

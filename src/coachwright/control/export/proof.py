@@ -13,9 +13,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from coachwright.build.condition import Event, First, Held, Truth
+from coachwright.build.condition import Event, First, Held, Truth, every_node
 from coachwright.build.model import Memory
-from coachwright.control.choices import every_node
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.contested import Contested
 from coachwright.control.encode import Moment

@@ -16,7 +16,16 @@ from collections.abc import Iterable, Sequence
 from coachwright.control.export.about import About, about_lines
 from coachwright.control.export.plain import remark
 from coachwright.control.export.program import Step
-from coachwright.control.export.syntax import NotOursError, Reader, Spelling, expr_text, tokens, value_text
+from coachwright.control.export.syntax import (
+    NotOursError,
+    Reader,
+    Spelling,
+    expr_text,
+    read_assigned,
+    read_block,
+    tokens,
+    value_text,
+)
 from coachwright.control.export.terms import (
     Block,
     Expr,
@@ -184,18 +193,14 @@ def _read_variable(reader: Reader, role: Role) -> Variable:
 
 
 def _read_block(reader: Reader, *ends: str) -> Block:
-    found: list[Stmt] = []
-    while reader.now.kind == "remark" or reader.now.text not in ends:
-        if reader.now.kind == "end":
-            raise NotOursError(f"line {reader.now.line}: the text ends where {' or '.join(ends)} should stand.")
-        if reader.now.kind == "remark":
-            found.append(Note(reader.next().text.removeprefix("(* ").removesuffix(" *)")))
-        elif not reader.is_next(";"):
-            found.append(_read_stmt(reader))
-    return tuple(found)
+    return read_block(
+        reader, ends, statement=_read_stmt, note=lambda text: text.removeprefix("(* ").removesuffix(" *)")
+    )
 
 
-def _read_stmt(reader: Reader) -> Stmt:
+def _read_stmt(reader: Reader) -> Stmt | None:
+    if reader.is_next(";"):
+        return None
     if reader.is_next("IF"):
         return _read_if(reader)
     if reader.is_next("WHILE"):
@@ -204,15 +209,7 @@ def _read_stmt(reader: Reader) -> Stmt:
         block = _read_block(reader, "END_WHILE")
         reader.take("END_WHILE", ";")
         return While(condition, block)
-    name = reader.word()
-    index = None
-    if reader.is_next("["):
-        index = reader.expr()
-        reader.take("]")
-    reader.take(":=")
-    value = reader.expr()
-    reader.take(";")
-    return Set(name, value) if index is None else Put(name, index, value)
+    return read_assigned(reader, ":=")
 
 
 def _read_if(reader: Reader) -> If:

@@ -7,21 +7,26 @@ what the printer writes and nothing else: it is there to prove what stands in th
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from coachwright.control.export.terms import (
     SIGNS,
     AllOf,
     AnyOf,
+    Block,
     Compare,
     Const,
     Expr,
     Item,
+    Note,
     Opposite,
+    Put,
     Reckon,
     Ref,
+    Set,
     Sign,
+    Stmt,
     Sum,
     Value,
 )
@@ -216,3 +221,40 @@ class Reader:
             self.take("]")
             return Item(name, index)
         return Ref(name)
+
+
+def read_block(
+    reader: Reader, ends: tuple[str, ...], *, statement: Callable[[Reader], Stmt | None], note: Callable[[str], str]
+) -> Block:
+    """Statements and remarks up to one of the words that end a block, which stays to be read.
+
+    statement : reads one; None where there was nothing in it. note : what a remark says, without its signs.
+
+    Raises
+    ------
+    NotOursError : the text ends before the block does.
+    """
+    found: list[Stmt] = []
+    while reader.now.kind == "remark" or reader.now.text not in ends:
+        if reader.now.kind == "end":
+            raise NotOursError(f"line {reader.now.line}: the text ends where {' or '.join(ends)} should stand.")
+        if reader.now.kind == "remark":
+            found.append(Note(note(reader.next().text)))
+            continue
+        read = statement(reader)
+        if read is not None:
+            found.append(read)
+    return tuple(found)
+
+
+def read_assigned(reader: Reader, sign: str) -> Set | Put:
+    """A variable, or one place of a list, and what it becomes."""
+    name = reader.word()
+    index = None
+    if reader.is_next("["):
+        index = reader.expr()
+        reader.take("]")
+    reader.take(sign)
+    value = reader.expr()
+    reader.take(";")
+    return Set(name, value) if index is None else Put(name, index, value)
