@@ -1,10 +1,11 @@
 """Where are the eyes of somebody who stands at an opened panel, and how bright do the heads shine into them?
 
-Near by, but candela all the same: a head is small against the distance to the eye, and its place counts.
+Near by, but candela all the same: a head is small against the distance to the eye, and its place counts, and so does
+what stands between.
 
 See Also
 --------
-coachwright.place.panels : what is open. coachwright.light.far_field : the same heads from far away.
+coachwright.place.panels : what is open. coachwright.light.seen : light toward points near by.
 """
 
 from __future__ import annotations
@@ -13,8 +14,8 @@ import math
 
 from coachwright.build.model import Model
 from coachwright.kit.geom import Vector, unit
-from coachwright.light.far_field import candela_toward
 from coachwright.light.lit import Glow
+from coachwright.light.seen import candela_at
 from coachwright.parts.schema import BodyPart, Panel
 from coachwright.parts.standing import Side, place_pose
 from coachwright.place.panels import carried, panel_name
@@ -37,10 +38,8 @@ def eyes(model: Model, opened: frozenset[str], *, height_m: float, away_m: float
 
 
 def candela_at_eye(glow: Glow, eye_m: Vector) -> float:
-    """Intensity of a head toward an eye at its brightest instant, limits, pane and body counted. [cd]"""
-    place_m = glow.position_m
-    toward = unit((eye_m[0] - place_m[0], eye_m[1] - place_m[1], eye_m[2] - place_m[2]))
-    return glow.part.wave.peak() * candela_toward(glow.emitter, toward)
+    """Intensity of a head toward an eye at its brightest instant; limits, pane and what is in the way counted. [cd]"""
+    return glow.part.wave.peak() * candela_at(glow.source, eye_m)
 
 
 def _points(body: BodyPart, name: str, panel: Panel, side: Side) -> list[Vector]:

@@ -1,8 +1,8 @@
 """How much light does each colour of each head send toward every direction round the vehicle, far away?
 
-Far away all heads sit at one point: only where they look counts, not where they stand. What is on the way counts: the
-pane a head stands behind, at the angle at which the light meets it, and the body itself, past the angle to which a
-place looks out freely.
+Far away all heads sit at one point: only where they look counts, not where they stand. What is right before them
+counts: the pane a head stands behind, at the angle at which the light meets it, and the body itself, past the angle to
+which a place looks out freely. What stands farther off in the way is light.shadow's.
 
 One answer per head and colour is remembered (`head_far_field`), so that a changed aim works out one head anew.
 
@@ -39,8 +39,8 @@ COMPILED_FROM_PAIRS = 4_000_000
 loop takes 0.3 s, and numpy looks up some 3 million pairs in that time; a whole vehicle toward 72 bearings and three
 elevations is 15 000. Both ways agree to rounding."""
 
-_EVERYTHING: Floats = np.empty(0)
-_EVERYTHING.flags.writeable = False
+EVERYTHING: Floats = np.empty(0)
+EVERYTHING.flags.writeable = False
 """Shares where nothing stands in the way: none. Read-only like those of a pane, so that one loop is compiled."""
 
 
@@ -95,12 +95,18 @@ def emitter_of(head: Head, model: Model, colour: Colour, open_panels: frozenset[
     output = output_of(head, model, colour)
     if output is None:
         return None
-    body = model.body
-    place, side = place_and_side(head, body)
-    pose, out = moved_pose(head, model, open_panels), place_pose(place, side)
-    if is_open(body, place.panel, side, open_panels):
-        out = carried(out, body, place.panel, side)
-    return Emitter(pose.forward, pose.up, output, out.forward, place.clear, pane_before(head, model, open_panels))
+    pose = moved_pose(head, model, open_panels)
+    outward, clear_rad = looks_out(head, model, open_panels)
+    return Emitter(pose.forward, pose.up, output, outward, clear_rad, pane_before(head, model, open_panels))
+
+
+def looks_out(head: Head, model: Model, open_panels: frozenset[str] = frozenset()) -> tuple[Vector, float]:
+    """Where a head's place looks out freely while these panels stand open, and to which angle from there."""
+    place, side = place_and_side(head, model.body)
+    out = place_pose(place, side)
+    if is_open(model.body, place.panel, side, open_panels):
+        out = carried(out, model.body, place.panel, side)
+    return out.forward, place.clear
 
 
 def output_of(head: Head, model: Model, colour: Colour) -> ColourOutput | None:
@@ -153,8 +159,8 @@ def head_far_field(emitter: Emitter, grid: Grid, compiled: bool = False) -> Floa
     toward each direction; zero where the body is in the way.
     """
     vectors = grid_vectors(grid)
-    share = pane_share(emitter.pane, grid) if emitter.pane else _EVERYTHING
-    seek = _compiled_look_up if compiled else _plain_look_up
+    share = pane_share(emitter.pane, grid) if emitter.pane else EVERYTHING
+    seek = _compiled_look_up if compiled else plain_look_up
     return seek(emitter, vectors, share).reshape(grid.shape)
 
 
@@ -169,7 +175,14 @@ def grid_vectors(grid: Grid) -> Floats:
 @once(max_bytes=16_000_000)
 def pane_share(pane: Pane, grid: Grid) -> Floats:
     """Share a pane lets through toward each direction of a grid, shape (directions,); nothing gets out backward."""
-    cosines = np.array(pane.normal) @ grid_vectors(grid)
+    return share_through(pane, grid_vectors(grid))
+
+
+def share_through(pane: Pane | None, vectors: Floats) -> Floats:
+    """The same along unit vectors (3, N); `EVERYTHING` without a pane."""
+    if pane is None:
+        return EVERYTHING
+    cosines = np.array(pane.normal) @ vectors
     out = cosines > 0.0
     shares = np.zeros(len(cosines))
     shares[out] = tinted_transmittances(
@@ -194,19 +207,19 @@ def at_normal(pane: Pane) -> float:
 @once(max_bytes=4_000_000)
 def candela_toward(emitter: Emitter, vector: Vector) -> float:
     """Intensity of one emitter at full light along one unit vector, glass and body counted. [cd]"""
-    share = np.array([pane_transmittance(emitter.pane, vector)]) if emitter.pane else _EVERYTHING
-    return float(_plain_look_up(emitter, np.array(vector)[:, None], share)[0])
+    share = np.array([pane_transmittance(emitter.pane, vector)]) if emitter.pane else EVERYTHING
+    return float(plain_look_up(emitter, np.array(vector)[:, None], share)[0])
 
 
-def _plain_look_up(emitter: Emitter, vectors: Floats, share: Floats) -> Floats:
+def plain_look_up(emitter: Emitter, vectors: Floats, share: Floats) -> Floats:
     """In numpy: only directions that can lie in the table are turned into angles."""
     table = beam_table(emitter.output)
-    ahead, left, up = _axes(emitter) @ vectors
+    ahead, left, up = axes_of(emitter) @ vectors
     v, h = table.vertical_rad, table.horizontal_rad
     near = (up >= math.sin(v[0]) - 1e-12) & (up <= math.sin(v[-1]) + 1e-12)
     if h[0] > -math.pi / 2 and h[-1] < math.pi / 2:
         near &= ahead >= 0.0
-    near &= np.array(emitter.outward) @ vectors >= _clear_cosine(emitter)
+    near &= np.array(emitter.outward) @ vectors >= clear_cosine(emitter)
     places = np.flatnonzero(near)
     ahead, left, up = ahead[places], left[places], up[places]
     found = np.zeros(vectors.shape[1])
@@ -222,22 +235,23 @@ def _compiled_look_up(emitter: Emitter, vectors: Floats, share: Floats) -> Float
     found = np.empty(vectors.shape[1])
     look_up(
         vectors,
-        _axes(emitter),
+        axes_of(emitter),
         table.vertical_rad,
         table.horizontal_rad,
         table.candela_cd,
         np.array(emitter.outward),
-        _clear_cosine(emitter),
+        clear_cosine(emitter),
         share,
         found,
     )
     return found
 
 
-def _clear_cosine(emitter: Emitter) -> float:
-    return math.cos(emitter.clear_rad) - 1e-12  # a half turn leaves out nothing
+def clear_cosine(emitter: Emitter) -> float:
+    """Of the angle past which the body is in the way; a half turn leaves out nothing."""
+    return math.cos(emitter.clear_rad) - 1e-12
 
 
-def _axes(emitter: Emitter) -> Floats:
+def axes_of(emitter: Emitter) -> Floats:
     """Rows forward, left, up."""
     return np.array([emitter.forward, cross(emitter.up, emitter.forward), emitter.up])

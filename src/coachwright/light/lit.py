@@ -26,11 +26,14 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
 from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
-from coachwright.light.far_field import Emitter, Floats, Grid, candela_toward, emitter_of, far_field
+from coachwright.light.far_field import Emitter, Floats, Grid, emitter_of, looks_out
+from coachwright.light.seen import Source, candela_along, seen_toward
+from coachwright.light.shadow import Obstacle, Scene, View
 from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID, Level, heights, in_level
 from coachwright.parts.schema import LampPart
 from coachwright.place.panels import BODY, open_panels, panel_name
 from coachwright.place.poses import moved_pose, place_and_side
+from coachwright.place.solids import mount_of, solids_of
 from coachwright.place.zones import Zone, zones_of
 
 Places: TypeAlias = NDArray[np.intp]
@@ -42,8 +45,9 @@ ROUND = Grid(
 """Right round in steps of 2.5 deg, from 10 deg down to 30 deg up. Holds every point of the zones."""
 
 LEVEL = ROUND.elevations_rad.index(0.0)
-_ZONE_ROWS = slice(LEVEL - 1, LEVEL + 2)
-_ZONE_COLUMNS = slice(None, None, 2)
+ZONE_ROWS = slice(LEVEL - 1, LEVEL + 2)
+ZONE_COLUMNS = slice(None, None, 2)
+"""Where the points of the zones are in `ROUND`."""
 
 _SAME_RAD = 1e-7
 
@@ -53,7 +57,7 @@ class Glow:
     """One colour of one head that burns.
 
     lamp : what is bolted on; of a pair one side (``corner.left``). toward : quarter into which it looks, "" for none.
-    panel : the moving panel it rides on, else ``body``. position_m : of its optical centre. [m]
+    panel : the moving panel it rides on, else ``body``. view : from its optical centre, and what stands round.
     bearing_rad : of its axis, clockwise from the nose. test_voltage_v : at which its figures hold. [V]
     """
 
@@ -63,14 +67,24 @@ class Glow:
     lamp: str
     zones: tuple[Zone, ...]
     panel: str
-    position_m: Vector
+    view: View
     bearing_rad: float
     test_voltage_v: float
+
+    @property
+    def position_m(self) -> Vector:
+        """Of its optical centre. [m]"""
+        return self.view.position_m
 
     @property
     def height_m(self) -> float:
         """Of its optical centre above the ground. [m]"""
         return self.position_m[2]
+
+    @property
+    def source(self) -> Source:
+        """For questions of its own (light.seen)."""
+        return Source(self.emitter, self.view)
 
     @property
     def toward(self) -> str:
@@ -79,7 +93,10 @@ class Glow:
 
 @dataclass(frozen=True, slots=True)
 class Light:
-    """Some of the glows of a situation, and their candela over `ROUND` at full light, (glows, elevations, bearings)."""
+    """Some of the glows of a situation, and their candela over `ROUND` at full light, (glows, elevations, bearings).
+
+    What the body, its panels as they stand and whatever is fitted hide from a glow is dark.
+    """
 
     glows: tuple[Glow, ...]
     candela_cd: Floats
@@ -91,7 +108,7 @@ class Light:
             return self.candela_cd
         places = place_in_round(grid)
         if places is None:
-            return far_field([glow.emitter for glow in self.glows], grid)
+            return seen_toward([glow.source for glow in self.glows], grid)
         return self.candela_cd[:, places[0][:, None], places[1]]
 
 
@@ -102,7 +119,7 @@ class Stand:
     emitters: Mapping[Colour, Emitter]
     zones: tuple[Zone, ...]
     panel: str
-    position_m: Vector
+    view: View
     bearing_rad: float
     test_voltage_v: float
 
@@ -119,7 +136,7 @@ def glows(model: Model, situation: str) -> tuple[Glow, ...]:
             f"{head.lamp}.{head.side}" if head.side else head.lamp,
             stand.zones,
             stand.panel,
-            stand.position_m,
+            stand.view,
             stand.bearing_rad,
             stand.test_voltage_v,
         )
@@ -143,17 +160,37 @@ def _stand(head: Head, model: Model, panels: frozenset[str]) -> Stand:
         {colour: emitter for colour, emitter in emitters.items() if emitter is not None},
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
-        pose.position_m,
+        View(pose.position_m, *looks_out(head, model, panels), scene_of(model, panels), _mounts(model)[_lamp_of(head)]),
         bearing_and_elevation(pose.forward)[0],
         _test_voltage_v(head, model),
     )
+
+
+@by_digest
+def _mounts(model: Model) -> Mapping[str, tuple[str, ...]]:
+    """Names of what each lamp is bolted to, sits in and looks through; heads of one lamp share it."""
+    first = {_lamp_of(head): head for head in reversed(model.heads)}
+    return {lamp: mount_of(head, model) for lamp, head in first.items()}
+
+
+def _lamp_of(head: Head) -> str:
+    """The lamp; of a pair one side. A lamp the vehicle came with has its heads at places of their own."""
+    if head.reach != "own":
+        return head.id
+    return f"{head.lamp}.{head.side}" if head.side else head.lamp
+
+
+@by_digest
+def scene_of(model: Model, panels: frozenset[str]) -> Scene:
+    """Everything solid round the heads while these panels stand open."""
+    return Scene(tuple(Obstacle(each.name, each.vertices_m, each.triangles) for each in solids_of(model, panels)))
 
 
 def light_of(chosen: Sequence[Glow]) -> Light:
     """Their light together."""
     return Light(
         tuple(chosen),
-        far_field([glow.emitter for glow in chosen], ROUND),
+        seen_toward([glow.source for glow in chosen], ROUND),
         merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen]),
     )
 
@@ -218,7 +255,7 @@ def peaks_cd(model: Model, situation: str) -> tuple[float, ...]:
     """Of each glow, the most it sends within 5 deg of the horizontal, at the brightest instant of its wave. [cd]"""
     everything = light_of(glows(model, situation))
     return tuple(
-        glow.part.wave.peak() * max(float(candela[_ZONE_ROWS].max()), _along_axis_cd(glow))
+        glow.part.wave.peak() * max(float(candela[ZONE_ROWS].max()), _along_axis_cd(glow))
         for glow, candela in zip(everything.glows, everything.candela_cd, strict=True)
     )
 
@@ -228,7 +265,7 @@ def zone_power(model: Model, situation: str) -> Floats:
     """Optical power of each glow that flashes over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
     light = flashing(model, situation)
     means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
-    return np.asarray(means[:, None, None] * light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS], dtype=np.float64)
+    return np.asarray(means[:, None, None] * light.candela_cd[:, ZONE_ROWS, ZONE_COLUMNS], dtype=np.float64)
 
 
 def effective_over(light: Light, grid: Grid) -> Floats:
@@ -262,7 +299,7 @@ def _along_axis_cd(glow: Glow) -> float:
     """Along its axis, or as near to it as 5 deg from the horizontal allows: between the grid's bearings."""
     bearing, elevation = bearing_and_elevation(glow.emitter.forward)
     near = min(max(elevation, -UP_DOWN_RAD), UP_DOWN_RAD)
-    return candela_toward(glow.emitter, direction(bearing_rad=bearing, elevation_rad=near))
+    return candela_along(glow.source, direction(bearing_rad=bearing, elevation_rad=near))
 
 
 def _test_voltage_v(head: Head, model: Model) -> float:

@@ -1,7 +1,8 @@
 """What can be asked about light: what each zone gets, how bright, how far seen, where nobody sees anything.
 
-Everything is far field: all lamps at one point, panes and the body's own edge counted, other lamps and the ground not.
-Figures hold at the test voltage of the parts, which each answer names.
+Light is far field: all lamps at one point. What stands in the way counts from where each head truly is, panels as they
+stand: the body, panes, mirrors, doors, the housings of other lamps, antennas. A pane that isn't a head's own counts as
+opaque, and the ground plays no part. Figures hold at the test voltage of the parts, which each answer names.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import first_least, widest_gap
 from coachwright.light.far_field import Floats, Grid
+from coachwright.light.hidden_measures import hidden_share
 from coachwright.light.lamp_measures import chromaticity, glass_share, lamp_intensity, peak, toward_crew
 from coachwright.light.lit import (
     LEVEL,
@@ -76,6 +78,7 @@ __all__ = [
     "gap",
     "glass_share",
     "height",
+    "hidden_share",
     "identification_spacing",
     "intensity",
     "lamp_intensity",

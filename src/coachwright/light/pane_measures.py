@@ -19,9 +19,10 @@ from coachwright.kit.geom import bearing_and_elevation, direction
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import brightest_cd, effective_cd, gathered, merged
-from coachwright.light.far_field import Grid, Pane, far_field, pane_transmittance
+from coachwright.light.far_field import Grid, Pane, pane_transmittance
 from coachwright.light.lit import Glow, glows, voltages
 from coachwright.light.mirrored import Reflection, driver_eye_m, reflection_at, veil_of
+from coachwright.light.seen import seen_toward
 from coachwright.light.veil import Daylight, noticed_m, veil_cd_m2
 from coachwright.place.glass import FittedPane, all_fitted, pane_before
 from coachwright.place.panels import open_panels
@@ -154,7 +155,7 @@ def _behind_panes(model: Model, situation: str, *, warning: bool) -> list[list[G
 def _noticed(chosen: Sequence[Glow], fitted: FittedPane, situation: str, day: Daylight) -> Measure:
     middle_rad = _middle_bearing_rad(chosen)
     grid = Grid(tuple((middle_rad + aside) % math.tau for aside in _ASIDE_RAD), (0.0,))
-    candela = far_field([glow.emitter for glow in chosen], grid)[:, 0]
+    candela = seen_toward([glow.source for glow in chosen], grid)[:, 0]
     together = merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen])
     seen_cd = effective_cd(together, gathered(together, candela)).tolist()
     pane = chosen[0].emitter.pane

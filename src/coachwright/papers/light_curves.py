@@ -31,19 +31,21 @@ def light_curves(model: Model, situation: str, waves: Sequence[HeadWave]) -> tup
 
 def _curve(model: Model, colour: Colour, waves: Sequence[HeadWave], opened: frozenset[str]) -> RoseCurve | None:
     from coachwright.light.coverage import effective_cd, gathered, merged
-    from coachwright.light.far_field import Grid, emitter_of, far_field
+    from coachwright.light.far_field import Grid
+    from coachwright.light.lit import standing
+    from coachwright.light.seen import Source, seen_toward
 
+    stands = dict(zip((head.id for head in model.heads), standing(model, opened), strict=True))
     lit = []
     for each in waves:
+        stand = stands[each.head]
         for part in each.parts:
-            if part.colour == colour and part.wave.peak() > 0:
-                emitter = emitter_of(model.head(each.head), model, colour, opened)
-                if emitter is not None:
-                    lit.append((emitter, part.wave, each.sync_group))
+            if part.colour == colour and part.wave.peak() > 0 and colour in stand.emitters:
+                lit.append((Source(stand.emitters[colour], stand.view), part.wave, each.sync_group))
     if not lit:
         return None
     grid = Grid(tuple(math.radians(degrees) for degrees in range(0, 360, STEP_DEG)), (0.0,))
     together = merged([wave for _, wave, _ in lit], [clock for _, _, clock in lit])
-    candela = far_field([emitter for emitter, _, _ in lit], grid)[:, 0, :]
+    candela = seen_toward([source for source, _, _ in lit], grid)[:, 0, :]
     values = effective_cd(together, gathered(together, candela))
     return RoseCurve(TITLE, colour, grid.bearings_rad, tuple(float(value) for value in values))
