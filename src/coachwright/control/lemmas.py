@@ -65,8 +65,7 @@ def _kept_by(unrolled: Unrolled, wanted: Sequence[int], before: Frame | None, af
         assumed = _at(unrolled, wanted, before) if before is not None else []
         left = dict(zip(wanted, _at(unrolled, wanted, after), strict=True))
         while left:
-            broken = unrolled.circuit.any_of(-literal for literal in left.values())
-            found = solver.solution(*assumed, broken)
+            found = solver.solution(*assumed, solver.one_of([-literal for literal in left.values()]))
             if found is None:
                 break
             holds = found.holds(*left.values())

@@ -31,7 +31,7 @@ from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import Fault
-from coachwright.control.unrolled import Frame, Unrolled, all_rules
+from coachwright.control.unrolled import Frame, Pair, Unrolled, all_rules
 from coachwright.control.witness import Witness, witness
 from coachwright.kit.once import once
 
@@ -103,12 +103,16 @@ def _gone_through(control: Control) -> Witness:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A promise over a moment. stuck : inputs that read one place in every moment, because of these faults."""
+    """A promise over a moment.
+
+    stuck : inputs that read one place in every moment, because of these faults. in_step : timers that may count alike.
+    """
 
     watched: Watched
     promised: Promised
     stuck: Mapping[str, int] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
+    in_step: tuple[Pair, ...] = ()
 
     @property
     def moment(self) -> Moment:
@@ -116,19 +120,19 @@ class Question:
         return self.promised.moment
 
 
-def answered(question: Question) -> Proof:
-    """Proved, broken or undecided."""
+def answered(question: Question, *, facts: Sequence[int] = ()) -> Proof:
+    """Proved, broken or undecided. facts : further literals of the moment that might always be true."""
     moment, promised = question.moment, question.promised
     name = question.watched.promise.name
     if not _can_be(question):
         return Proof(name, "proved", "no setting of anything it depends on breaks it")
-    unrolled = Unrolled(moment, promised, stuck=question.stuck)
+    unrolled = Unrolled(moment, promised, stuck=question.stuck, in_step=question.in_step)
     frames = [unrolled.start()]
     tried = _Tried(question.watched, unrolled, question.faults)
     story = tried.rows(frames, SHALLOW)
     if story is not None:
         return Proof(name, "broken", "a story breaks it", story, tried.rows_n)
-    lemmas = always_true(unrolled, candidates(moment, promised))
+    lemmas = always_true(unrolled, (*candidates(moment, promised), *facts))
     if -promised.broken in lemmas:
         how = "it holds at power-up, and every step keeps it"
         return Proof(name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas) - 1)

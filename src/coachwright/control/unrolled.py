@@ -65,14 +65,35 @@ class _Timer:
     late: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two timers of one kind and time that may count alike.
+
+    literal : variable of the moment, true when both have exactly as much left. one, other : their timed conditions.
+    """
+
+    literal: int
+    one: int
+    other: int
+    held: bool
+
+
 class Unrolled:
     """Frames of one promise over one moment.
 
+    in_step : pairs of timers that may count alike; see Pair.
     stuck : inputs whose literals are pinned to one place in every frame (a fault); free_inputs : rules of the body that
     read them are dropped, since they speak of the vehicle and not of what the wire says.
     """
 
-    def __init__(self, moment: Moment, promised: Promised, *, stuck: Mapping[str, int] | None = None) -> None:
+    def __init__(
+        self,
+        moment: Moment,
+        promised: Promised,
+        *,
+        stuck: Mapping[str, int] | None = None,
+        in_step: Sequence[Pair] = (),
+    ) -> None:
         self.moment = moment
         self.promised = promised
         self.circuit = Circuit()
@@ -85,6 +106,7 @@ class Unrolled:
         self.events: dict[Event, int] = {}
         self._note_events()
         self.timers = _timers(moment, promised)
+        self.in_step = tuple(in_step)
         self._frames_n = 0
 
     def _note_events(self) -> None:
@@ -126,6 +148,7 @@ class Unrolled:
             values[self.promised.armed] = armed
         values |= {var: new((number, "event", event)) for event, var in self.events.items()}
         values |= {turn.literal: new((number, "turn", turn.literal)) for turn in self.promised.turns.values()}
+        values |= {pair.literal: new((number, "in step", pair.literal)) for pair in self.in_step}
         frame = Frame(number, values, memory, {}, {}, {}, FALSE, armed, FALSE)
         quiet = dict(values) | dict.fromkeys(self.events.values(), FALSE)
         self._finish(frame, at_rest=quiet)
@@ -174,6 +197,7 @@ class Unrolled:
             if event.kind == "becomes":
                 frame.values[var] = FALSE
         self._late(before, frame)
+        at_rest |= {timer.literal: frame.values[timer.literal] for timer in self.timers if timer.late}
         self._finish(frame, at_rest=at_rest)
         return frame
 
@@ -251,13 +275,14 @@ class Unrolled:
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
         was = dict(before.was.items())
         rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
-        settled = TRUE
+        settled, all_inside = TRUE, list[dict[int, int]]()
         for place in range(rounds_n):
             values = dict(frame.values)
             for name, literals in memory.items():
                 values |= self._memory_bits(name, literals)
             values |= events if place == 0 else dict.fromkeys(self.events.values(), FALSE)
             inside = self._early_timers(before, frame, values, timers, first=place == 0)
+            all_inside.append(inside)
             turned, now = self._becomes(values, was, quiet=boot if place == 0 else FALSE)
             moved = self._moved(values, memory)
             stays = [
@@ -275,7 +300,37 @@ class Unrolled:
                 frame.inside, frame.was = inside, now
                 settled = self._freed(frame, memory, settled)
         frame.values |= events
+        for pair in self.in_step:
+            frame.values[pair.literal] = self._counts_alike(before, frame, pair, all_inside, settled)
         return settled
+
+    def _counts_alike(
+        self, before: Frame, frame: Frame, pair: Pair, all_inside: Sequence[Mapping[int, int]], settled: int
+    ) -> int:
+        """Literal: two timers have exactly as much left.
+
+        A timer goes on from before where what it counts stood then and in every round since; whatever begins to count
+        within the moment begins with its full time. So two are in step where neither counts, where both began in this
+        moment, or where both go on and were in step.
+        """
+        circuit, boot = self.circuit, frame.boot
+        all_of, any_of = circuit.all_of, circuit.any_of
+        counting, going_on = [], []
+        for timer in (pair.one, pair.other):
+            sign = 1 if pair.held else -1
+            measured = sign * before.inside.get(timer, before.values[timer])
+            counting.append(sign * all_inside[-1][timer])
+            going_on.append(all_of((-boot, measured, *(sign * inside[timer] for inside in all_inside))))
+        both, neither = all_of(counting), all_of(-each for each in counting)
+        begun = all_of((both, *(-each for each in going_on)))
+        if not pair.held:  # never counted since the power-up: over, and begun only where it was true in between
+            lately = [any_of(inside[timer] for inside in all_inside) for timer in (pair.one, pair.other)]
+            begun = all_of((begun, circuit.same(*lately)))
+        on = all_of((*going_on, before.values[pair.literal]))
+        names = [(frame.number, "timer", timer) for timer in (pair.one, pair.other)]
+        alike = circuit.same(*(circuit.variable(name) for name in names))
+        frame.rules.append(circuit.implies(all_of((-boot, before.values[pair.literal])), alike))
+        return all_of((settled, any_of((neither, begun, on))))
 
     def _freed(self, frame: Frame, memory: Mapping[str, tuple[int, ...]], settled: int) -> int:
         """Where memory hasn't come to rest it may stand anywhere, and so may what is timed by it."""
@@ -475,14 +530,17 @@ class Unrolled:
 
 
 def _timers(moment: Moment, promised: Promised) -> tuple[_Timer, ...]:
-    """Every timed condition with a variable, each behind what it needs."""
-    found = [
-        _Timer(literal, moment.condition(timed.item), isinstance(timed, Held), late=False)
-        for timed, literal in moment.timed.items()
-        if literal in set(moment.circuit.variables.values())
-    ]
+    """Every timed condition with a variable, behind what it needs. Late: also what a message times of functions."""
+    variables, late = set(moment.circuit.variables.values()), set(moment.held_off_bits.values())
+    found = []
+    for timed, literal in moment.timed.items():
+        if literal in variables:
+            inside = moment.condition(timed.item)
+            is_late = not late.isdisjoint(moment.circuit.cone([inside]))
+            late |= {literal} if is_late else set()
+            found.append(_Timer(literal, inside, isinstance(timed, Held), late=is_late))
     found += [
-        _Timer(late.literal, late.inside, isinstance(late.timed, Held), late=True) for late in promised.timers.values()
+        _Timer(each.literal, each.inside, isinstance(each.timed, Held), late=True) for each in promised.timers.values()
     ]
     return tuple(found)
 
