@@ -11,19 +11,22 @@ coachwright.control.unrolled : where rows come from. coachwright.control.machine
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 
 from coachwright.build.condition import And, Condition, Constant, First, Held, Not
 from coachwright.build.model import Model, Promise
 from coachwright.build.quantity_text import print_time
+from coachwright.control.asleep import Sleep, sleep_of
 from coachwright.control.choices import Value
 from coachwright.control.conditions import TimerTask
 from coachwright.control.encode import Moment, Timed
+from coachwright.control.lies import Lie
 from coachwright.control.machine import (
     Instant,
+    Machine,
     Watch,
     build_machine,
     changed_inputs,
@@ -59,22 +62,29 @@ class Row:
     Parameters
     ----------
     boot : a power-up. reads : what every input reads. timed : which times have passed.
-    memory : where every memory stands in the end.
+    memory : where every memory stands in the end. asleep : the controller sleeps. lying : a source has begun to lie.
     """
 
     boot: bool
     reads: Settings
     timed: tuple[tuple[Timed, bool], ...]
     memory: tuple[tuple[str, str], ...] = ()
+    asleep: bool = False
+    lying: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """What a person does: sets inputs (all at once), or waits."""
+    """What is done: inputs are set (all at once), time passes, a source begins to lie, the controller falls asleep.
+
+    asleep : it falls asleep once `wait_ms` have passed, or wakes; None leaves it.
+    """
 
     settings: Settings
     wait_ms: int
     text: str
+    fault: Fault | None = None
+    asleep: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,21 +135,29 @@ class Watched:
     def __init__(self, model: Model, promise: Promise) -> None:
         self.model = model
         self.promise = promise
-        watches = watches_of(promise)
-        self.machine = build_machine(model, watch=watches)
+        self.sleep = sleep_of(model)
+        self.machine = self._machine(watches_of(promise))
 
     def watching(self, condition: Condition) -> Watched:
         """The same build, told when this holds."""
         other = copy(self)
         other.promise = replace(self.promise, kind="never")
-        other.machine = build_machine(self.model, watch=[Watch(condition, frozenset(self.promise.but))])
+        other.machine = self._machine([Watch(condition, frozenset(self.promise.but))])
         return other
+
+    def _machine(self, watches: list[Watch]) -> Machine:
+        awake = [] if self.sleep is None else [Watch(self.sleep.awake_while)]
+        return build_machine(self.model, watch=[*watches, *awake])
+
+    def is_awake(self, instant: Instant) -> bool:
+        """Does what keeps the controller awake hold in this moment?"""
+        return self.sleep is None or instant.watched[-1]
 
     def sees(self, instant: Instant, armed: bool) -> tuple[bool, bool]:
         """Is the promise broken in this moment, and is it armed after it?"""
         if self.promise.kind != "between":
             return instant.watched[0], True
-        broken, after, until = instant.watched
+        broken, after, until = instant.watched[:3]
         armed = not until and (after or armed)
         return armed and broken, armed
 
@@ -161,45 +179,74 @@ def row_of(unrolled: Unrolled, frames: Sequence[Frame], solution: Solution) -> t
             (choice.name, str(choice.values[solution.holds(*frame.memory[choice.name]).index(True)]))
             for choice in moment.memories.values()
         )
-        row.append(Row(solution.holds(frame.boot)[0], tuple(reads), tuple(timed), memory))
+        boot, asleep, lying = solution.holds(frame.boot, frame.asleep, frame.lying)
+        lying = lying and unrolled.lie is not None
+        row.append(Row(boot, tuple(reads), tuple(timed), memory, asleep, lying))
     return tuple(row)
 
 
-def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequence[Fault] = ()) -> Acted | None:
+def acted_out(watched: Watched, row: Sequence[Row], said: Moment, lie: Lie | None = None) -> Acted | None:
     """The story of a row, shortened; None when the machine doesn't break the promise on it.
 
-    said : the moment whose choices say how a setting is told. faults : that hold from power-up on.
+    said : the moment whose choices say how a setting is told. lie : of a source, from where the row says so.
     """
-    silent = {fault.input for fault in faults}
-    row = [replace(each, reads=tuple(one for one in each.reads if one[0] not in silent)) for each in row]
+    row = _row_heard(row, lie)
     away = tuple((name, value) for name, value in row[0].reads if _place(said, name, value) != said.inputs[name].rest)
     ways = [row]  # with memory as in the row; and not, where the machine gets there otherwise
     if any(each.memory for each in row):
         ways.append([replace(each, memory=()) for each in row])
-    for start, way, together in product(((), away) if away else ((),), ways, (False, True)):
-        acts = _played(Run(watched, start, faults), said, way, together=together)
+    faults = (lie.fault,) if lie is not None and row[0].lying else ()
+    special = any(one.lying != other.lying or one.asleep != other.asleep for one, other in pairwise(row))
+    orders = (False, True) if special or row[0].asleep else (False,)
+    for start, way, together, last in product(((), away) if away else ((),), ways, (False, True), orders):
+        run = Run(watched, start, faults, lie=lie)
+        acts = _played(run, said, way, together=together, last=last)
         if acts is not None:
-            return _shortened(watched, said, start, acts, faults)
+            return _shortened(run, said, start, acts)
     return None
 
 
+def _row_heard(row: Sequence[Row], lie: Lie | None) -> list[Row]:
+    """The row without what the source that lies would have to be set to; a hand may have to set it as it begins."""
+    heard, lay = [], False
+    for each in row:
+        silent = lie is not None and each.lying and (lay or not lie.by_hand or each is row[0])
+        reads = tuple(one for one in each.reads if lie is None or not silent or one[0] != lie.input)
+        heard.append(replace(each, reads=reads))
+        lay = each.lying
+    return heard
+
+
 def acted_blind(
-    watched: Watched, settings: Settings, said: Moment, fault: Fault, parts: tuple[Condition, Condition]
+    watched: Watched,
+    settings: Settings,
+    said: Moment,
+    *,
+    fault: Fault,
+    parts: tuple[Condition, Condition],
+    read: tuple[str, Value],
 ) -> Acted | None:
     """A story in which a promise is not kept because one source lies; None when the machine keeps it.
 
     What the promise asks about is read from a machine of its own, to which the source tells the truth. Where the
-    settings alone don't do it, each button is pressed after them: what it starts can be what may not be.
+    settings alone don't do it, each button is pressed after them: what it starts can be what may not be. The source
+    lies from power-up on; where that doesn't do it, from when it has told what is read under the fault.
 
     Parameters
     ----------
-    parts : what the promise asks about, and what may not be while it holds.
+    parts : what the promise asks about, and what may not be while it holds. read : the input and what it reads then.
     """
     away = tuple((name, value) for name, value in settings if _place(said, name, value) != said.inputs[name].rest)
     set_up = tuple(set_to(said, (each,)) for each in away)
     pair = _blind_pair(watched, parts)
     buttons = [item.name for item in said.model.inputs if item.kind == "button" and item.name not in dict(away)]
-    rows = [set_up, *((*set_up, set_to(said, ((name, "on"),))) for name in buttons)]
+    pushes: list[tuple[Act, ...]] = [(), *((set_to(said, ((name, "on"),)),) for name in buttons)]
+    rows = [(*set_up, *push) for push in pushes]
+    truly = set_to(said, ((read[0], dict(settings)[read[0]]),))
+    others = tuple(act for act in set_up if act.settings[0][0] != read[0])
+    for lies in (set_to(said, (read,)), begins(fault)), (begins(fault),):
+        for push in pushes:
+            rows += [(*others, *lies, truly, *push), (*others, *lies, *push, truly), (*lies, *others, truly, *push)]
     acts = next((row for row in rows if _blinded(pair, row, fault, said)), None)
     if acts is None:
         return None
@@ -208,13 +255,16 @@ def acted_blind(
         shorter = False
         for place in range(len(acts) - 1, -1, -1):
             fewer = (*acts[:place], *acts[place + 1 :])
-            if _blinded(pair, fewer, fault, said):
+            lay = any(act.fault is not None for act in fewer) or acts[place].fault is None
+            if lay and _blinded(pair, fewer, fault, said):
                 acts, shorter = fewer, True
-    run = Run(pair[1], (), (fault,))
+    from_start = () if any(act.fault is not None for act in acts) else (fault,)
+    run = Run(pair[1], (), from_start, stop=False)
     for act in acts:
         run.act(act)
     reads = tuple(values_read(run.machine, run.state).items())
-    return Acted((), _AT_REST, acts, reads, outputs_of(run.machine, run.state), (_fault_text(fault),))
+    outputs = outputs_of(run.machine, run.state)
+    return Acted((), _AT_REST, acts, reads, outputs, tuple(map(_fault_text, from_start)))
 
 
 def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[Watched, Watched]:
@@ -226,10 +276,12 @@ def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[W
 
 
 def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, said: Moment) -> bool:
-    true, read = Run(pair[0], (), stop=False), Run(pair[1], (), (fault,), stop=False)
+    """Does it end so? The source lies from power-up on, where no act says from when."""
+    from_start = () if any(act.fault is not None for act in acts) else (fault,)
+    true, read = Run(pair[0], (), stop=False), Run(pair[1], (), from_start, stop=False)
     for act in acts:
-        for run in (true, read):
-            run.act(act)
+        true.act(replace(act, fault=None))
+        read.act(act)
     waits = _MOST_WAITS
     while waits and not (true.broken and read.broken):
         wait_ms = min(filter(None, (ends_next_ms(run.machine, run.state) for run in (true, read))), default=0)
@@ -238,26 +290,47 @@ def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, s
         for run in (true, read):
             run.act(waited(wait_ms))
         waits -= 1
-    return true.broken and read.broken
+    return true.broken and read.broken and bool(read.faults)
 
 
-def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool) -> tuple[Act, ...] | None:
-    """The acts of a row up to where the promise is broken."""
+def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, last: bool) -> tuple[Act, ...] | None:
+    """The acts of a row up to where the promise is broken. last : what no hand does comes behind what hands do."""
     acts: list[Act] = []
+
+    def do(act: Act) -> bool:
+        acts.append(act)
+        run.act(act)
+        return run.broken
+
     for moment in row:
         if run.broken:
             return tuple(acts)
         if moment.boot and moment is not row[0]:
             return None  # a loss of power within a row is no act of a person
         _wait_for(run, moment, acts, said)
+        by_itself = _by_itself(run, moment)
+        if not last and any(map(do, by_itself)):
+            return tuple(acts)
         left = _not_yet(run, moment, said)
         groups = [left] if together and left else [(each,) for each in left]
-        for group in groups:
-            acts.append(set_to(said, group))
-            run.act(acts[-1])
-            if run.broken:
-                return tuple(acts)
+        if any(do(set_to(said, group)) for group in groups):
+            return tuple(acts)
+        if last and any(map(do, by_itself)):
+            return tuple(acts)
     return tuple(acts) if run.broken else None
+
+
+def _by_itself(run: Run, moment: Row) -> list[Act]:
+    """What no hand does to get to the moment: the controller falls asleep or wakes, a source begins to lie."""
+    found = []
+    if moment.asleep != run.state.inputs.asleep:
+        found.append(falls_asleep(run.watched.sleep) if moment.asleep else WAKES)
+    if run.lie is not None and moment.lying and not run.faults:
+        found.append(begins(run.lie.fault))
+        item = run.watched.model.input(run.lie.input)
+        if item.kind == "turn-wire":
+            found.append(waited(item.edge_hold_ms))
+    return found
 
 
 def _wait_for(run: Run, moment: Row, acts: list[Act], said: Moment) -> None:
@@ -297,42 +370,52 @@ def _not_yet(run: Run, moment: Row, said: Moment) -> Settings:
     return tuple(found)
 
 
-def _shortened(
-    watched: Watched, said: Moment, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]
-) -> Acted:
-    """Without any act, or setting at the start, that isn't needed."""
+def _shortened(first: Run, said: Moment, start: Settings, acts: tuple[Act, ...]) -> Acted:
+    """Without any act, or setting at the start, that isn't needed; a fault that can be there from power-up is.
+
+    first : the run that broke it.
+    """
+    watched, lie = first.watched, first.lie
+    without = tuple(act for act in acts if act.fault is None)
+    faults = first.faults if without == acts else ()
+    if lie is not None and not faults and _breaks(Run(watched, start, (lie.fault,), lie=lie), without):
+        acts, faults = without, (lie.fault,)
+
+    def run() -> Run:
+        return Run(watched, start, faults, lie=lie)
+
     shorter = True
     while shorter:
         shorter = False
         for place in range(len(acts) - 1, -1, -1):
             fewer = (*acts[:place], *acts[place + 1 :])
-            if _breaks(Run(watched, start, faults), fewer):
+            if _breaks(run(), fewer):
                 acts, shorter = fewer, True
         for place in range(len(start) - 1, -1, -1):
             less = (*start[:place], *start[place + 1 :])
-            if _breaks(Run(watched, less, faults), acts):
+            if _breaks(Run(watched, less, faults, lie=lie), acts):
                 start, shorter = less, True
-    acts = _round_waits(watched, start, acts, faults)
-    run = Run(watched, start, faults)
+    acts = _round_waits(run, acts)
+    last = run()
     done: list[Act] = []
     for act in acts:
-        if run.broken:
+        if last.broken:
             break
-        run.act(act)
+        last.act(act)
         done.append(act)
     text = _AT_REST
     if start:
         text = f"power-up with {' and '.join(_text(said, name, value) for name, value in start)}"
-    reads = tuple(values_read(run.machine, run.state).items())
-    outputs = outputs_of(run.machine, run.state)
+    reads = tuple(values_read(last.machine, last.state).items())
+    outputs = outputs_of(last.machine, last.state)
     return Acted(start, text, tuple(done), reads, outputs, tuple(map(_fault_text, faults)))
 
 
-def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]) -> tuple[Act, ...]:
+def _round_waits(run: Callable[[], Run], acts: tuple[Act, ...]) -> tuple[Act, ...]:
     """Waits in a row are one, and one of whole minutes or seconds where that leads there too."""
     joined: list[Act] = []
     for act in acts:
-        if joined and not act.settings and not joined[-1].settings:
+        if joined and _only_waits(act) and _only_waits(joined[-1]):
             joined[-1] = waited(joined[-1].wait_ms + act.wait_ms)
         else:
             joined.append(act)
@@ -340,10 +423,14 @@ def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], fault
         for whole_ms in _WHOLE_MS:
             rounded = -(-act.wait_ms // whole_ms) * whole_ms
             tried = [*joined[:place], waited(rounded), *joined[place + 1 :]]
-            if not act.settings and act.wait_ms > whole_ms and _breaks(Run(watched, start, faults), tried):
+            if _only_waits(act) and act.wait_ms > whole_ms and _breaks(run(), tried):
                 joined = tried
                 break
     return tuple(joined)
+
+
+def _only_waits(act: Act) -> bool:
+    return not act.settings and act.fault is None and act.asleep is None
 
 
 def _fault_text(fault: Fault) -> str:
@@ -364,22 +451,36 @@ def _breaks(run: Run, acts: Sequence[Act]) -> bool:
 class Run:
     """A story as it goes on: the machine's state, and whether the promise has been broken.
 
-    faults : sources that don't tell the truth, from power-up on. stop : nothing more is done once it is broken.
+    faults : sources that don't tell the truth, from power-up on. lie : of the source a promise is asked under; what is
+    broken before it lies doesn't count. stop : nothing more is done once it is broken.
     """
 
-    def __init__(self, watched: Watched, start: Settings, faults: Sequence[Fault] = (), *, stop: bool = True) -> None:
+    def __init__(
+        self,
+        watched: Watched,
+        start: Settings,
+        faults: Sequence[Fault] = (),
+        *,
+        lie: Lie | None = None,
+        stop: bool = True,
+    ) -> None:
         self.watched = watched
         self.machine = watched.machine
         self.faults = tuple(faults)
+        self.lie = lie
         self.stop = stop
         inputs, kept = start_inputs(self.machine, dict(start))
         self.state, _ = power_up(self.machine, inputs, kept=kept, faults=self.faults)
         self.armed = False
         self.broken = False
         self.last: Instant | None = None
+        self.now_ms = 0
+        self.could_sleep_at_ms: int | None = None
+        self.astray = False
+        """The controller slept while it can't: nothing that follows counts."""
         # A further look at the same moment, in which nothing happens, answers the watches.
         for instant in instants(self.machine, self.state, self.state.inputs, 0, faults=self.faults):
-            self._see(instant)
+            self._see(instant, 0)
 
     def copy(self) -> Run:
         """The same, to try something with."""
@@ -387,13 +488,21 @@ class Run:
 
     def act(self, act: Act) -> None:
         """Do it, until the promise is broken."""
-        if not act.settings:
+        if self.broken and self.stop:
+            return
+        if act.wait_ms or _only_waits(act):
             self._step(self.state.inputs, act.wait_ms)
+        if _only_waits(act):
             return
         released = let_go(self.machine.inputs, self.state.inputs)
         if released != self.state.inputs:
             self._step(released, 0)
-        self._step(changed_inputs(self.machine, self.state, dict(act.settings)), 0)
+        if act.fault is not None:
+            self.faults = (*self.faults, act.fault)
+        inputs = changed_inputs(self.machine, self.state, dict(act.settings))
+        if act.asleep is not None:
+            inputs = replace(inputs, asleep=act.asleep)
+        self._step(inputs, 0)
         settle_ms = max((left_ms for _, _, left_ms in self.state.reading.settling), default=0)
         if settle_ms:
             self._step(self.state.inputs, settle_ms)
@@ -411,19 +520,48 @@ class Run:
     def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
         if self.broken and self.stop:
             return
+        began_ms = self.now_ms
         for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.faults):
-            self._see(instant)
+            self._see(instant, began_ms + instant.at_ms)
             if self.broken and self.stop:
                 break
 
-    def _see(self, instant: Instant) -> None:
-        self.state, self.last = instant.state, instant
-        self.broken, self.armed = self.watched.sees(instant, self.armed)
+    def _see(self, instant: Instant, now_ms: int) -> None:
+        self.state, self.last, self.now_ms = instant.state, instant, now_ms
+        self._watch_sleep(instant)
+        broken, self.armed = self.watched.sees(instant, self.armed)
+        self.broken = broken and not self.astray and (self.lie is None or bool(self.faults))
+
+    def _watch_sleep(self, instant: Instant) -> None:
+        """It may sleep once what keeps it awake has been over for its time."""
+        sleep = self.watched.sleep
+        if self.watched.is_awake(instant) or sleep is None:
+            self.could_sleep_at_ms = None
+        elif self.could_sleep_at_ms is None:
+            self.could_sleep_at_ms = self.now_ms + sleep.after_ms
+        slept_too_soon = self.could_sleep_at_ms is None or self.now_ms < self.could_sleep_at_ms
+        self.astray = self.astray or (instant.state.inputs.asleep and slept_too_soon)
 
 
 def waited(wait_ms: int) -> Act:
     """The act of waiting."""
     return Act((), wait_ms, f"wait {print_time(wait_ms)}")
+
+
+def falls_asleep(sleep: Sleep | None) -> Act:
+    """The controller falls asleep, once it may."""
+    wait_ms = sleep.after_ms if sleep is not None else 0
+    passes = f"wait {print_time(wait_ms)}: " if wait_ms else ""
+    return Act((), wait_ms, f"{passes}the controller falls asleep", asleep=True)
+
+
+WAKES = Act((), 0, "the controller wakes", asleep=False)
+"""The controller wakes."""
+
+
+def begins(fault: Fault) -> Act:
+    """A source begins to lie here."""
+    return Act((), 0, _fault_text(fault), fault=fault)
 
 
 def set_to(said: Moment, settings: Settings) -> Act:

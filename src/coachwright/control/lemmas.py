@@ -1,8 +1,9 @@
 """What is always true of memories, though no single moment shows it: found by trying, kept only where it is proved.
 
-Candidates are of the shape "that holds", or "while this memory stands there, that holds". Those that a power-up or a
-step can break are dropped until none can be broken; what is left holds in every moment of every story, because it holds
-at power-up and every step keeps it.
+Candidates are of the shape "that holds", or "while this memory stands there, that holds"; between two events and under
+a fault also "while the promise is armed", "while the source lies". Those that a power-up or a step can break are
+dropped until none can be broken; what is left holds in every moment of every story, because it holds at power-up and
+every step keeps it.
 
 References
 ----------
@@ -14,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from coachwright.control.asleep import sleep_of
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
 from coachwright.control.promised import Promised
@@ -28,11 +30,12 @@ def candidates(moment: Moment, promised: Promised) -> tuple[int, ...]:
     """Literals of the moment that might always be true, the promise itself first."""
     circuit = moment.circuit
     standing = [literal for choice in moment.memories.values() for literal in choice.literals]
-    if promised.armed != TRUE:
-        standing.append(promised.armed)
+    standing += [each for each in (promised.armed, promised.lying) if each != TRUE]
     said = [moment.condition(condition) for condition in moment.words.values()]
     said += [*moment.stops, *moment.timed.values(), *moment.held_off_bits.values()]
     said += [acting.wanting for acting in moment.functions.values()]
+    sleep = sleep_of(moment.model)
+    said += [] if sleep is None else [moment.condition(sleep.awake_while)]
     consequences = list(dict.fromkeys(abs(each) for each in (*said, *standing) if each not in (TRUE, FALSE)))
     found = {-promised.broken: None}
     found |= dict.fromkeys(literal for each in consequences for literal in (each, -each))
@@ -42,7 +45,36 @@ def candidates(moment: Moment, promised: Promised) -> tuple[int, ...]:
                 candidate = circuit.implies(premise, literal)
                 if candidate != TRUE and len(found) < MOST_CANDIDATES:
                     found[candidate] = None
+        for waits in _waits(moment):
+            candidate = circuit.implies(premise, waits)
+            if candidate != TRUE and len(found) < MOST_CANDIDATES:
+                found[candidate] = None
     return tuple(found)
+
+
+def _waits(moment: Moment) -> list[int]:
+    """Per function that may have to be asked again: it waits, or what would ask for it stands so that nobody asks.
+
+    Between a stop and the next push that is what keeps it off: its hold-off, until a power-up clears it and puts its
+    control back to its start.
+    """
+    circuit, machine = moment.circuit, moment.machine
+    found: list[int] = []
+    for function in machine.functions:
+        bit = moment.held_off_bits.get(function.name)
+        if bit is None:
+            continue
+        asked_by, inputs = function.asked_by, machine.inputs
+        quiet = [moment.inputs[inputs[place].name].literals[0] for place in sorted(asked_by.turned_on)]
+        if asked_by.by >= 0:
+            literals = moment.inputs[inputs[asked_by.by].name].literals
+            quiet.append(-circuit.any_of(literals[place] for place in sorted(asked_by.showing)))
+        for place in sorted(asked_by.moved):
+            quiet += moment.inputs[inputs[place].name].literals
+        for place in sorted(asked_by.memories):
+            quiet += moment.memories[machine.memories[place].name].literals
+        found += [circuit.any_of((bit, each)) for each in quiet]
+    return found
 
 
 def always_true(unrolled: Unrolled, wanted: Sequence[int]) -> tuple[int, ...]:
