@@ -23,6 +23,7 @@ from coachwright.control.asleep import Sleep, sleep_of
 from coachwright.control.choices import Value
 from coachwright.control.conditions import TimerTask
 from coachwright.control.encode import Moment, Timed
+from coachwright.control.frame import Frame
 from coachwright.control.lies import Lie
 from coachwright.control.machine import (
     Instant,
@@ -42,7 +43,7 @@ from coachwright.control.sat import Solution
 from coachwright.control.signals import Inputs
 from coachwright.control.sources import LOST, Fault, SettingNotKnownError, let_go
 from coachwright.control.statement import Outputs
-from coachwright.control.unrolled import Frame, Unrolled
+from coachwright.control.unrolled import Unrolled
 
 _AT_REST = "power-up, everything at rest"
 _MOST_WAITS = 24
@@ -180,7 +181,7 @@ def row_of(unrolled: Unrolled, frames: Sequence[Frame], solution: Solution) -> t
             for choice in moment.memories.values()
         )
         boot, asleep, lying = solution.holds(frame.boot, frame.asleep, frame.lying)
-        lying = lying and unrolled.lie is not None
+        lying = lying and unrolled.heard.lie is not None
         row.append(Row(boot, tuple(reads), tuple(timed), memory, asleep, lying))
     return tuple(row)
 

@@ -31,6 +31,7 @@ from coachwright.control.choices import Choice, Value, bits_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
+from coachwright.control.frame import TRUE_READING
 from coachwright.control.functions import names_through_words
 from coachwright.control.lies import Lie, loss, stands_still, stuck_at
 from coachwright.control.needed import needed_for
@@ -39,7 +40,6 @@ from coachwright.control.prove import Question, answered, kept_whatever_it_reads
 from coachwright.control.sat import Solver
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import LOST
-from coachwright.control.unrolled import TRUE_READING
 from coachwright.kit.once import once
 
 State = Literal["holds", "broken", "blind", "undecided", "not asked"]

@@ -23,6 +23,7 @@ from coachwright.control.asleep import reads_off, sleep_of
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
+from coachwright.control.frame import Frame
 from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.lies import Lie
 from coachwright.control.machine import build_machine
@@ -33,7 +34,7 @@ from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
 from coachwright.control.signals import PARKS, SPEED
 from coachwright.control.situations import by_machine
-from coachwright.control.unrolled import Frame, Unrolled, all_rules
+from coachwright.control.unrolled import Unrolled, all_rules
 from coachwright.control.witness import Witness, witness
 from coachwright.kit.once import once
 
@@ -229,7 +230,7 @@ class _Tried:
                 if found is None:
                     return None
                 row = row_of(self.unrolled, frames, found[0])
-                story = acted_out(self.watched, row, self.unrolled.moment, self.unrolled.lie)
+                story = acted_out(self.watched, row, self.unrolled.moment, self.unrolled.heard.lie)
                 if story is not None:
                     return story
                 self.rows_n += 1

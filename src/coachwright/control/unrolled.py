@@ -6,65 +6,28 @@ turns true only where it could. Whatever the step does is a row of frames; a few
 does (how long times are against each other isn't known here). So what no row of frames breaks, no story breaks; what a
 row breaks has to be acted out before it is believed.
 
-While a source tells the truth and its input isn't read off asleep, a changed reading is the work of a hand, and fires
-what that fires. In one of the frames a source may begin to lie; then it lies in all that follow (control.lies).
-
 See Also
 --------
-coachwright.control.encode : one moment. coachwright.control.prove : asks. coachwright.control.rounds : what is copied.
+coachwright.control.encode : one moment. coachwright.control.heard : what is read. coachwright.control.prove : asks.
+coachwright.control.rounds : what is copied.
 """
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from coachwright.build.condition import Event, Held, Truth
-from coachwright.control.asleep import reads_off, sleep_of
 from coachwright.control.choices import bits_of, choose
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
-from coachwright.control.lies import AS_IT_WAS, Lie, stands_still
+from coachwright.control.frame import TRUE_READING, Frame
+from coachwright.control.heard import Heard
+from coachwright.control.lies import Lie
 from coachwright.control.promised import Promised
-
-TRUE_READING = "true"
-"""Begins the name of a variable that says how an input truly stands, whatever the machine reads."""
 
 MOST_ROUNDS = 4
 """Rounds that are followed within one moment. After more, memory may stand anywhere."""
-_SURE = ("slide", "pick-one", "toggle", "button", "states", "rotary-disconnect")
-"""What fires whenever its reading changes by hand."""
-
-
-@dataclass(slots=True)
-class Frame:
-    """One moment. All literals are of the unrolled circuit.
-
-    Parameters
-    ----------
-    values : of every variable of the moment's circuit, at the end.
-    memory : per memory, one literal per value. was : per `becomes` of a memory, whether its condition held.
-    inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
-    boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
-    moved : per slide and pick-one, true when a hand moved it (a reading can change without).
-    asleep : the controller sleeps. lying : a source has begun to lie; held : bits of the place its input reads then.
-    """
-
-    number: int
-    values: dict[int, int]
-    memory: Mapping[str, tuple[int, ...]]
-    was: Mapping[Event, int]
-    inside: Mapping[int, int]
-    late_was: Mapping[int, int]
-    broken: int
-    armed: int
-    boot: int
-    changed: Mapping[str, int] = field(default_factory=dict)
-    moved: Mapping[str, int] = field(default_factory=dict)
-    rules: list[int] = field(default_factory=list)
-    asleep: int = FALSE
-    lying: int = TRUE
-    held: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +43,7 @@ class _Timer:
 class Unrolled:
     """Frames of one promise over one moment.
 
-    lie : how one source lies, from some frame on. free : inputs that read whatever they like in each frame, so that
-    every fault of them, and every loss and return, is among what they do.
+    lie : how one source lies, from some frame on. free : inputs that read whatever they like (control.heard).
     """
 
     def __init__(
@@ -90,11 +52,7 @@ class Unrolled:
         self.moment = moment
         self.promised = promised
         self.circuit = Circuit()
-        self.lie = lie
-        self.free = free
-        sleep = sleep_of(moment.model)
-        self.awake_while = None if sleep is None else moment.condition(sleep.awake_while)
-        self.kinds = {item.name: item for item in moment.model.inputs}
+        self.heard = Heard(moment, self.circuit, lie=lie, free=free)
         self.moves = {
             memory.name: [(move, moment.acts(move, events=True)) for move in memory.moves]
             for memory in moment.model.memories
@@ -145,11 +103,7 @@ class Unrolled:
         values |= {var: new((number, "event", event)) for event, var in self.events.items()}
         values |= {turn.literal: new((number, "turn", turn.literal)) for turn in self.promised.turns.values()}
         frame = Frame(number, values, memory, {}, {}, {}, FALSE, armed, FALSE)
-        self._sleep(frame)
-        if self.lie is not None:
-            frame.lying = new((number, "lying"))
-            frame.held = self._held_bits(number)
-            frame.rules += self._reads_held(frame)
+        self.heard.anywhere(frame)
         self._note_lying(frame)
         quiet = dict(values) | dict.fromkeys(self.events.values(), FALSE)
         self._finish(frame, at_rest=quiet)
@@ -186,13 +140,10 @@ class Unrolled:
     def _next(self, before: Frame, *, boot: int) -> Frame:
         number = self._count()
         frame = Frame(number, self._inputs(number), {}, {}, {}, {}, FALSE, FALSE, boot)
-        self._sleep(frame)
-        self._lie(before, frame)
-        frame.changed = self._changes(before, frame)
-        frame.moved = self._moves(before, frame)
+        self.heard.after(before, frame)
+        self._note_lying(frame)
         settled = self._rounds(before, frame)
         self._hold_offs(before, frame)
-        self._at_boot(frame)
         if self.moment.restless != FALSE:
             frame.values[self.moment.restless] = -settled
         at_rest = dict(frame.values)
@@ -215,105 +166,9 @@ class Unrolled:
                 values[var] = self.circuit.variable((number, *named))
         return values
 
-    def _at_boot(self, frame: Frame) -> None:
-        """A power-up: what a finger chose is forgotten, where its `start` isn't `last`."""
-        for item in self.moment.model.inputs:
-            if item.kind in ("toggle", "pick-one") and item.start in item.values and item.name not in self.free:
-                choice = self.moment.inputs[item.name]
-                at_start = self._literal(frame, item.name, choice.place(item.start))
-                sees = self.circuit.all_of(
-                    (frame.boot, -self._reads_off(frame, item.name), -self._lies(frame, item.name))
-                )
-                frame.rules.append(self.circuit.implies(sees, at_start))
-
-    def _literal(self, frame: Frame, name: str, place: int) -> int:
-        """The input reads this place."""
-        literal = self.moment.inputs[name].literals[place]
-        return self.moment.circuit.copied([literal], self.circuit, dict(frame.values))[0]
-
-    # ------------------------------------------------------------------------------------------------------- sleep
-    def _sleep(self, frame: Frame) -> None:
-        """It may sleep, and then what reads off does; that it may is among the rules of the finished frame."""
-        off = [name for name, item in self.kinds.items() if reads_off(item)]
-        if self.awake_while is None or not off:
-            return
-        frame.asleep = self.circuit.variable((frame.number, "asleep"))
-        frame.rules += [self.circuit.implies(frame.asleep, self._literal(frame, name, 0)) for name in off]
-
-    def _reads_off(self, frame: Frame, name: str) -> int:
-        return frame.asleep if reads_off(self.kinds[name]) else FALSE
-
-    # -------------------------------------------------------------------------------------------- a source that lies
-    def _lies(self, frame: Frame, name: str) -> int:
-        return frame.lying if self.lie is not None and self.lie.input == name else FALSE
-
-    def _lie(self, before: Frame, frame: Frame) -> None:
-        """It begins in one frame or another, and goes on; what the input reads from then on."""
-        lie, circuit = self.lie, self.circuit
-        if lie is not None:
-            frame.lying = circuit.any_of((before.lying, circuit.variable((frame.number, "begins to lie"))))
-            frame.held = held = self._held_bits(frame.number)
-            goes_on = circuit.all_of((before.lying, frame.lying))
-            begins = circuit.all_of((frame.lying, -before.lying))
-            awake = -self._reads_off(before, lie.input)
-            was = tuple(before.values[var] for var in self._bits(lie.input))
-            kept = before.held or held
-            for when, place, instead in (
-                (circuit.all_of((frame.boot, begins)), lie.at_boot, held),
-                (circuit.all_of((frame.boot, goes_on)), lie.at_boot, kept),
-                (circuit.all_of((-frame.boot, goes_on)), AS_IT_WAS, kept),
-                (circuit.all_of((-frame.boot, begins)), lie.begins, was),
-            ):
-                if place != AS_IT_WAS:
-                    frame.rules.append(circuit.implies(when, circuit.all_of(self._same(held, _as_bits(place, held)))))
-                elif instead is was:
-                    frame.rules.append(
-                        circuit.implies(circuit.all_of((when, awake)), circuit.all_of(self._same(held, was)))
-                    )
-                else:
-                    frame.rules.append(circuit.implies(when, circuit.all_of(self._same(held, instead))))
-            frame.rules += self._reads_held(frame)
-        self._note_lying(frame)
-
     def _note_lying(self, frame: Frame) -> None:
         if self.promised.lying != TRUE:
             frame.values[self.promised.lying] = frame.lying
-
-    def _bits(self, name: str) -> list[int]:
-        return bits_of(self.moment.circuit, name, len(self.moment.inputs[name].literals))
-
-    def _held_bits(self, number: int) -> tuple[int, ...]:
-        assert self.lie is not None
-        return tuple(self.circuit.variable((number, "held", bit)) for bit in range(len(self._bits(self.lie.input))))
-
-    def _same(self, one: Sequence[int], other: Sequence[int]) -> list[int]:
-        return [self.circuit.same(here, there) for here, there in zip(one, other, strict=True)]
-
-    def _reads_held(self, frame: Frame) -> list[int]:
-        """While the source lies the input reads what is held, or P while the vehicle stands."""
-        lie, circuit = self.lie, self.circuit
-        assert lie is not None
-        sees = circuit.all_of((frame.lying, -self._reads_off(frame, lie.input)))
-        reads = [frame.values[var] for var in self._bits(lie.input)]
-        as_held = circuit.all_of(self._same(reads, frame.held))
-        if lie.parks < 0:
-            return [circuit.implies(sees, as_held)]
-        parked = self._literal(frame, lie.input, lie.parks)
-        literal = stands_still(self.moment)
-        if literal is None:
-            return [circuit.implies(sees, circuit.any_of((as_held, parked)))]
-        (stands,) = self.moment.circuit.copied([literal], circuit, dict(frame.values))
-        either = (circuit.implies(stands, parked), circuit.implies(-stands, as_held))
-        return [circuit.implies(sees, circuit.all_of(either))]
-
-    def _quiet(self, before: Frame, frame: Frame, name: str) -> int:
-        """Nothing that its source does is seen: a power-up, or it can't be seen now or couldn't before."""
-        quiet = [frame.boot]
-        if name not in self.free:
-            quiet += [self._reads_off(before, name), self._reads_off(frame, name), self._lies(before, name)]
-            if self.lie is not None and self.lie.silent:
-                quiet.append(self._lies(frame, name))
-        return self.circuit.any_of(quiet)
 
     def _memory_bits(self, name: str, literals: Sequence[int]) -> dict[int, int]:
         """What the bits of a memory are when one of these is true."""
@@ -326,33 +181,6 @@ class Unrolled:
         """Literals of which exactly one is true."""
         return choose(self.circuit, str(name), values_n)
 
-    def _changes(self, before: Frame, frame: Frame) -> dict[str, int]:
-        """Whether another value is read. The last one may stand under several numbers, so bits alone don't say it."""
-        found = {}
-        for name, choice in self.moment.inputs.items():
-            was, now = (
-                self.moment.circuit.copied(list(choice.literals), self.circuit, dict(each.values))
-                for each in (before, frame)
-            )
-            found[name] = -self.circuit.all_of(self._same(was, now))
-        return found
-
-    def _moves(self, before: Frame, frame: Frame) -> dict[str, int]:
-        """A hand on a lever changes what it reads, but where a pick-one is set to what it was powered up with."""
-        found = {}
-        for item in self.moment.model.inputs:
-            if item.kind not in ("slide", "pick-one"):
-                continue
-            changed, new = frame.changed[item.name], self.circuit.variable((frame.number, "moved", item.name))
-            moved = self.circuit.all_of((changed, new)) if item.name in self.free else changed
-            if item.kind == "pick-one":
-                there = TRUE
-                if item.start in item.values:
-                    there = self._literal(frame, item.name, self.moment.inputs[item.name].place(item.start))
-                moved = self.circuit.any_of((moved, self.circuit.all_of((new, there))))
-            found[item.name] = self.circuit.all_of((moved, -self._quiet(before, frame, item.name)))
-        return found
-
     # ------------------------------------------------------------------------------------------------------ rounds
     def _rounds(self, before: Frame, frame: Frame) -> int:
         """Memory and timers of the moment; gives the literal: it came to rest within the rounds followed."""
@@ -364,7 +192,7 @@ class Unrolled:
                                 circuit.all_of((-boot, literal))))
                 for place, literal in enumerate(before.memory[choice.name])
             )  # fmt: skip
-        events = self._first_events(before, frame)
+        events = self.heard.first_events(before, frame, self.events)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
         was = dict(before.was.items())
         rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
@@ -422,32 +250,6 @@ class Unrolled:
         held = self.moment.circuit.copied([self.conditions[each] for each in conditions], circuit, dict(values))
         frame.was = dict(zip(conditions, held, strict=True))
         return settled
-
-    def _first_events(self, before: Frame, frame: Frame) -> dict[int, int]:
-        """Events of controls in the first round: where a reading changes by hand; none at a power-up."""
-        found: dict[int, int] = {}
-        for place, (event, var) in enumerate(self.events.items()):
-            if event.kind == "becomes":
-                found[var] = FALSE
-                continue
-            item, free = self.kinds[event.name], self.circuit.variable((frame.number, "event", place))
-            happens = [-self._quiet(before, frame, event.name)]
-            if event.kind == "leaves":
-                there = self.moment.inputs[event.name].place(event.position)
-                happens += [frame.changed[event.name], self._literal(before, event.name, there)]
-                if event.name in frame.moved:
-                    happens.append(frame.moved[event.name])
-                    free = TRUE
-            elif item.kind == "toggle" and event.kind == "released":
-                found[var] = self.circuit.all_of((free, *happens))  # it keeps its value when the finger leaves it
-                continue
-            else:
-                happens.append(frame.changed[event.name])
-                if item.kind == "button":
-                    happens.append(self._literal(frame, event.name, 1 if event.kind == "pressed" else 0))
-            sure = event.name not in self.free and item.kind in _SURE
-            found[var] = self.circuit.all_of(happens if sure else (free, *happens))
-        return found
 
     def _early(self) -> list[_Timer]:
         return [timer for timer in self.timers if not timer.late]
@@ -521,10 +323,12 @@ class Unrolled:
         circuit = self.circuit
         for name, bit in self.moment.held_off_bits.items():
             asked_by = next(each.asked_by for each in self.moment.machine.functions if each.name == name)
-            asks = [frame.boot, *(self._turned_on(before, frame, place) for place in sorted(asked_by.turned_on))]
-            asks += [frame.moved[self.moment.machine.inputs[place].name] for place in sorted(asked_by.moved)]
+            names = [item.name for item in self.moment.machine.inputs]
+            asks = [frame.boot]
+            asks += [self.heard.turned_on(before, frame, names[place]) for place in sorted(asked_by.turned_on)]
+            asks += [frame.moved[names[place]] for place in sorted(asked_by.moved)]
             if asked_by.by >= 0:
-                asks.append(self._moved_to(frame, asked_by.by, asked_by.showing))
+                asks.append(self.heard.moved_to(frame, names[asked_by.by], asked_by.showing))
             if asked_by.memories:
                 asks.append(TRUE)
             can_ask = circuit.any_of(asks)
@@ -536,18 +340,6 @@ class Unrolled:
             (stopped,) = self.moment.circuit.copied([acting.stopped], circuit, dict(frame.values))
             begins = circuit.any_of((stopped, circuit.all_of((before.values[bit], -frame.boot))))
             frame.rules.append(circuit.implies(frame.values[bit], begins))
-
-    def _turned_on(self, before: Frame, frame: Frame, place: int) -> int:
-        name = self.moment.machine.inputs[place].name
-        turned = (frame.changed[name], -self._literal(frame, name, 0), -self._quiet(before, frame, name))
-        return self.circuit.all_of(turned)
-
-    def _moved_to(self, frame: Frame, place: int, showing: Iterable[int]) -> int:
-        """A lever was moved to where a level shows."""
-        name = self.moment.machine.inputs[place].name
-        literals = [self.moment.inputs[name].literals[each] for each in sorted(showing)]
-        shows = self.circuit.any_of(self.moment.circuit.copied(literals, self.circuit, dict(frame.values)))
-        return self.circuit.all_of((frame.moved.get(name, FALSE), shows))
 
     # ------------------------------------------------------------------------------------------------------ promise
     def _late(self, before: Frame, frame: Frame) -> None:
@@ -579,9 +371,7 @@ class Unrolled:
         rules = [*moment.rules, *moment.rules_at_rest]
         frame.rules += source.copied(rules, self.circuit, dict(at_rest))
         frame.rules += source.copied(moment.rules, self.circuit, dict(frame.values))
-        if self.awake_while is not None and frame.asleep != FALSE:
-            (awake,) = source.copied([self.awake_while], self.circuit, dict(frame.values))
-            frame.rules.append(self.circuit.implies(frame.asleep, -awake))
+        frame.rules += self.heard.may_sleep(frame)
         (frame.broken,) = source.copied([self.promised.broken], self.circuit, dict(frame.values))
         if not frame.inside:  # anywhere: what its timers measure and its conditions say is read from it
             early = list(self.timers)
@@ -593,10 +383,6 @@ class Unrolled:
             turns = list(self.promised.turns.values())
             late = source.copied([turn.inside for turn in turns], self.circuit, dict(frame.values))
             frame.late_was = {turn.literal: each for turn, each in zip(turns, late, strict=True)}
-
-
-def _as_bits(place: int, like: Sequence[int]) -> tuple[int, ...]:
-    return tuple(TRUE if place >> bit & 1 else FALSE for bit in range(len(like)))
 
 
 def _timers(moment: Moment, promised: Promised) -> tuple[_Timer, ...]:
