@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from coachwright.build.condition import Condition, Held, Not
 from coachwright.build.model import Model, Promise
 from coachwright.control.acted import Watched
-from coachwright.control.faults import under_faults
+from coachwright.control.faults import UnderFault, under_faults
 from coachwright.control.prove import prove
+from tests.control import by_hand
 from tests.control.lived import Lie, by_lot, lies_of, lived
 from tests.control.machines import FOCUS, Change, models
 from tests.control.promises_at_random import promises
@@ -125,3 +126,148 @@ def test_what_is_proved_no_sleep_breaks(focus: str, data: st.DataObject) -> None
                 break
             broken, armed = watched.sees(instant, armed)
             assert not broken
+
+
+# ---- by hand
+
+
+def states(model: Model) -> dict[tuple[str, str], UnderFault]:
+    return {(each.input, each.stuck_at): each for each in under_faults(model, model.promises[0])}
+
+
+def horn(**gear: str) -> Model:
+    """A fan that a key starts in D and that leaving D ends: written so that a loss of the gear keeps it going."""
+    return by_hand.build(
+        inputs=[by_hand.states("gear", "P", "R", "D", **gear), by_hand.button("key")],
+        outputs=["fan"],
+        memories=[
+            by_hand.memory(
+                "m",
+                "rests",
+                "runs",
+                moves=[{"on": "gear leaves D", "to": "rests"}, {"on": "pressed key", "if": "gear == D", "to": "runs"}],
+            )
+        ],
+        functions=[by_hand.function("f", "task", "m == runs")],
+        promises=[by_hand.promise("p", never="f active and gear == P")],
+    )
+
+
+def test_a_loss_on_the_way_is_a_story_that_says_where() -> None:
+    """Case: a loss fires no `leaves`; only after a while on the road does that show, and the story says where."""
+    model = horn(lost="P")
+    assert prove(model, model.promises[0]).state == "proved"
+    found = states(model)
+
+    assert found["gear", "lost"].state == "broken"
+    assert found["gear", "lost"].story is not None
+    assert found["gear", "lost"].story.lines == ("power-up, everything at rest", "gear D", "key pressed", "gear lost")
+    assert found["gear", "P"].state != "broken"  # a wire that sticks at P leaves D before the machine's eyes
+    assert str(found["gear", "lost"]) == "gear lost: broken"
+
+
+def test_what_is_held_is_what_was_read_last() -> None:
+    """Case: a gear that holds D when it falls silent keeps the fan going, and the machine never reads P."""
+    found = states(horn(lost="hold"))
+
+    assert found["gear", "lost"].state == "blind"
+    assert found["gear", "lost"].story is not None
+    assert found["gear", "lost"].story.lines[1:] == ("gear D", "gear lost", "gear P", "key pressed")
+
+
+def test_a_toggle_whose_finger_moves_no_more_keeps_either_value() -> None:
+    """Case: stuck while off it never lights; stuck while on it lights for good."""
+    model = by_hand.build(
+        inputs=[by_hand.toggle("scene"), by_hand.on_off("brake")],
+        heads=["tail"],
+        functions=[by_hand.function("glow", "task", "scene", show=by_hand.show("tail", white="steady 100 %"))],
+        promises=[by_hand.promise("p", never="tail white steady and brake")],
+    )
+    found = states(model)
+
+    assert (found["scene", "off"].state, found["scene", "on"].state) == ("holds", "broken")
+    assert found["scene", "on"].story is not None
+    assert found["scene", "on"].story.lines[1:] == ("brake on", "scene on", "scene stuck while on")
+
+
+def sleeper(awake_while: str, sleeps_after_s: float = 0.0, *, never: str = "f active and slide == off") -> Model:
+    """A fan that a key starts while the slide is full, and that leaving full ends. Asleep the slide reads off."""
+    return by_hand.build(
+        inputs=[by_hand.slide("slide", "off", "full"), by_hand.button("key"), by_hand.on_off("ignition")],
+        memories=[
+            by_hand.memory(
+                "m",
+                "rests",
+                "runs",
+                moves=[
+                    {"on": "slide leaves full", "to": "rests"},
+                    {"on": "pressed key", "if": "slide == full", "to": "runs"},
+                ],
+            )
+        ],
+        functions=[by_hand.function("f", "task", "m == runs")],
+        promises=[by_hand.promise("p", never=never)],
+        awake_while=awake_while,
+        sleeps_after_s=sleeps_after_s,
+    )
+
+
+def test_a_story_may_put_the_controller_to_sleep_where_its_feed_says_so() -> None:
+    """Case: asleep the slide reads off and nothing has left full; without a word about sleep it never sleeps."""
+    model = sleeper("ignition", 300.0)
+    proof = prove(model, model.promises[0])
+
+    assert (proof.state, prove(sleeper(""), model.promises[0]).state) == ("broken", "proved")
+    assert proof.story is not None
+    assert proof.story.lines == (
+        "power-up, everything at rest",
+        "slide full",
+        "key pressed",
+        "wait 5 min: the controller falls asleep",
+    )
+
+
+def test_a_lever_that_is_moved_while_it_sleeps_leaves_nothing() -> None:
+    """Case: awake with the slide off, and what leaving full would have ended goes on; the hand moved it unseen."""
+    model = sleeper("ignition", never="f active and slide == off and ignition")
+    proof = prove(model, model.promises[0])
+
+    assert proof.state == "broken"
+    assert proof.story is not None
+    assert proof.story.lines[1:] == (
+        "slide full",
+        "key pressed",
+        "the controller falls asleep",
+        "slide off",
+        "the controller wakes",
+        "ignition on",
+    )
+
+
+def test_a_lever_set_to_what_it_was_powered_up_with_asks_without_leaving() -> None:
+    """Case: powered up with the lever at right it reads left; to move it to left asks, and nothing was left."""
+    positions = ("none", "left", "right")
+    model = by_hand.build(
+        inputs=[by_hand.pick_one("arrow", *positions, start="left", rest="left"), by_hand.on_off("x")],
+        heads=["bar"],
+        functions=[
+            by_hand.function(
+                "f",
+                "traffic",
+                by="arrow",
+                levels={each: [by_hand.show("bar", amber="single")] for each in positions[1:]},
+                one_level=True,
+            )
+        ],
+        stops=[by_hand.stop("s", "x", "f", resume="ask")],
+        promises=[
+            by_hand.promise(
+                "p",
+                after="becomes x",
+                until=" or ".join(f"arrow leaves {each}" for each in positions),
+                never="f active",
+            )
+        ],
+    )
+
+    assert prove(model, model.promises[0]).state != "proved"

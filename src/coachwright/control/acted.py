@@ -15,11 +15,12 @@ from collections.abc import Callable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
+from typing import Literal
 
 from coachwright.build.condition import And, Condition, Constant, First, Held, Not
 from coachwright.build.model import Model, Promise
 from coachwright.build.quantity_text import print_time
-from coachwright.control.asleep import Sleep, sleep_of
+from coachwright.control.asleep import Sleep, reads_off, sleep_of
 from coachwright.control.choices import Value
 from coachwright.control.conditions import TimerTask
 from coachwright.control.encode import Moment, Timed
@@ -54,6 +55,8 @@ _WHOLE_MS = (60_000, 1_000)
 
 
 Settings = tuple[tuple[str, Value], ...]
+_Order = Literal["first", "last", "between"]
+_ORDERS: tuple[_Order, ...] = ("first", "last", "between")
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,10 +201,10 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, lie: Lie | Non
         ways.append([replace(each, memory=()) for each in row])
     faults = (lie.fault,) if lie is not None and row[0].lying else ()
     special = any(one.lying != other.lying or one.asleep != other.asleep for one, other in pairwise(row))
-    orders = (False, True) if special or row[0].asleep else (False,)
-    for start, way, together, last in product(((), away) if away else ((),), ways, (False, True), orders):
+    orders = _ORDERS if special or row[0].asleep else _ORDERS[:1]
+    for start, way, together, order in product(((), away) if away else ((),), ways, (False, True), orders):
         run = Run(watched, start, faults, lie=lie)
-        acts = _played(run, said, way, together=together, last=last)
+        acts = _played(run, said, way, together=together, order=order)
         if acts is not None:
             return _shortened(run, said, start, acts)
     return None
@@ -294,8 +297,12 @@ def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, s
     return true.broken and read.broken and bool(read.faults)
 
 
-def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, last: bool) -> tuple[Act, ...] | None:
-    """The acts of a row up to where the promise is broken. last : what no hand does comes behind what hands do."""
+def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, order: _Order) -> tuple[Act, ...] | None:
+    """The acts of a row up to where the promise is broken.
+
+    order : what no hand does comes first, or last, or between: signals are set before it sleeps, controls before it
+        wakes, and the rest after that.
+    """
     acts: list[Act] = []
 
     def do(act: Act) -> bool:
@@ -310,14 +317,18 @@ def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, last:
             return None  # a loss of power within a row is no act of a person
         _wait_for(run, moment, acts, said)
         by_itself = _by_itself(run, moment)
-        if not last and any(map(do, by_itself)):
-            return tuple(acts)
-        left = _not_yet(run, moment, said)
-        groups = [left] if together and left else [(each,) for each in left]
-        if any(do(set_to(said, group)) for group in groups):
-            return tuple(acts)
-        if last and any(map(do, by_itself)):
-            return tuple(acts)
+        hands = {item.name for item in said.model.inputs if reads_off(item)}
+        everything = {item.name for item in said.model.inputs}
+        parts: dict[_Order, list[tuple[set[str], list[Act]]]] = {
+            "first": [(set(), by_itself), (everything, [])],
+            "last": [(everything, by_itself)],
+            "between": [(everything - hands if moment.asleep else hands, by_itself), (everything, [])],
+        }
+        for wanted, then in parts[order]:
+            left = tuple(each for each in _not_yet(run, moment, said) if each[0] in wanted)
+            groups = [left] if together and left else [(each,) for each in left]
+            if any(do(set_to(said, group)) for group in groups) or any(map(do, then)):
+                return tuple(acts)
     return tuple(acts) if run.broken else None
 
 
@@ -363,8 +374,15 @@ def _times_fit(run: Run, moment: Row, said: Moment) -> bool:
 
 
 def _not_yet(run: Run, moment: Row, said: Moment) -> Settings:
-    """What still has to be set for the inputs to read as in the moment. A hazard is both wires."""
+    """What still has to be set for the inputs to read as in the moment. A hazard is both wires.
+
+    Of a lever that is moved before the controller wakes counts where it stands.
+    """
     read = values_read(run.machine, run.state)
+    if run.state.inputs.asleep and not moment.asleep:
+        for item, level in zip(run.machine.inputs, run.state.inputs.values, strict=True):
+            if reads_off(item) and item.kind != "toggle":
+                read[item.name] = item.values[int(level)]
     found = [
         (name, value) for name, value in moment.reads if _place(said, name, read[name]) != _place(said, name, value)
     ]

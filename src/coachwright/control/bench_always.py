@@ -17,7 +17,7 @@ from coachwright.build.model import Promise
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
 from coachwright.control.frame import Frame
-from coachwright.control.functions import names_through_words
+from coachwright.control.lemmas import read_by_moves
 from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
@@ -56,18 +56,6 @@ def candidates(moment: Moment) -> list[int]:
                     if fact not in (TRUE, FALSE) and len(found) < MOST_CANDIDATES:
                         found[fact] = None
     return list(found)
-
-
-def read_by_moves(moment: Moment, memories: Sequence[str]) -> list[str]:
-    """Inputs that the moves of these memories read."""
-    words = {word.name: word.condition for word in moment.model.words}
-    read: set[str] = set()
-    for memory in moment.model.memories:
-        if memory.name in memories:
-            for move in memory.moves:
-                for condition in (move.on, move.condition):
-                    read |= names_through_words(condition, words) if condition is not None else frozenset()
-    return [name for name in moment.inputs if name in read]
 
 
 def kept_by(unrolled: Unrolled, wanted: Sequence[int], before: Frame | None, after: Frame) -> list[int]:

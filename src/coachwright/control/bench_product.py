@@ -25,10 +25,11 @@ from coachwright.build.condition import (
     Truth,
 )
 from coachwright.build.model import ColourShow, Function, Model, Promise, Show
-from coachwright.control.bench_always import candidates, kept_by, read_by_moves
+from coachwright.control.bench_always import candidates, kept_by
 from coachwright.control.bench_leaves import renamed
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
+from coachwright.control.lemmas import read_by_moves
 from coachwright.control.machine import build_machine
 from coachwright.control.mutations import Mutation
 from coachwright.control.promised import Promised

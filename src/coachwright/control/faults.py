@@ -26,13 +26,14 @@ from typing import Literal
 
 from coachwright.build.condition import And, Condition, First, Held, Not
 from coachwright.build.model import Input, Model, Promise
-from coachwright.control.acted import Acted, Watched, acted_blind
+from coachwright.control.acted import Acted, Settings, Watched, acted_blind
 from coachwright.control.choices import Choice, Value, bits_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
 from coachwright.control.frame import TRUE_READING
 from coachwright.control.functions import names_through_words
+from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.lies import Lie, loss, stands_still, stuck_at
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
@@ -40,6 +41,7 @@ from coachwright.control.prove import Question, answered, kept_whatever_it_reads
 from coachwright.control.sat import Solver
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import LOST
+from coachwright.control.unrolled import Unrolled
 from coachwright.kit.once import once
 
 State = Literal["holds", "broken", "blind", "undecided", "not asked"]
@@ -204,7 +206,9 @@ class _Asked:
         proof = None if self.as_read else answered(Question(self.watched, self.promised, lie))
         if proof is not None and proof.state == "broken":
             return UnderFault(name, said, "broken", proof.story)
-        found = [self._blind_at(lie, place) for place in places]
+        holds = proof is None or proof.state == "proved"
+        known = [self.promised.lying, -self.promised.broken] if holds else []
+        found = [self._blind_at(lie, place, known) for place in places]
         if (proof is not None and proof.state == "undecided") or "undecided" in [state for state, _ in found]:
             return UnderFault(name, said, "undecided")
         for state, story in found:
@@ -222,58 +226,66 @@ class _Asked:
         finally:
             solver.close()
 
-    def _blind_at(self, lie: Lie, place: int) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
-        return _blind(self.watched, self.promised, item=self.item, place=place, lie=lie, needed=self.needed)
-
-
-def _blind(
-    watched: Watched,
-    promised: Promised,
-    *,
-    item: Input,
-    place: int,
-    lie: Lie,
-    needed: Model,
-) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
-    """What the promise asks about truly holds and it isn't kept, although it is kept as the machine reads it."""
-    moment = promised.moment
-    circuit = moment.circuit
-    parts = _asked_and_wrong(watched.promise, promised)
-    if parts is None or item.kind == "turn-wire":
-        return "", None
-    truly, rules = _truly(moment, item.name, place)
-    asked = promised.read(parts[0])
-    (when,) = circuit.copied([asked], circuit, dict(truly))
-    if when == asked:
-        return "", None  # it doesn't ask about this input
-    rules += [*moment.rules, *moment.rules_at_rest]
-    for condition, _ in needed.cannot_be:  # the vehicle itself still can't be so
-        (rule,) = circuit.copied([moment.condition(condition)], circuit, dict(truly))
-        rules.append(-rule)
-    choice_of = moment.inputs[item.name]
-    stuck = choice_of.literals[place]
-    wanted = [when, promised.read(parts[1]), stuck]
-    stands = stands_still(moment)
-    if lie.parks >= 0 and place != lie.parks and stands is not None:
-        wanted.append(-stands)  # standing it would read P
-    if FALSE in wanted:
-        return "", None
-    solver = Solver(circuit, rules)
-    try:
-        found = solver.fewest(wanted, [choice.away for choice in moment.inputs.values() if choice.away != FALSE])
-        if found is None:
+    def _blind_at(
+        self, lie: Lie, place: int, known: Sequence[int]
+    ) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
+        """Does what it asks about truly hold while this is read, and isn't it kept? known : what holds as read."""
+        parts = _asked_and_wrong(self.watched.promise, self.promised)
+        if parts is None or self.item.kind == "turn-wire":
             return "", None
-        settings: list[tuple[str, Value]] = []
-        for choice in moment.inputs.values():
-            literals = choice.literals
-            if choice.name == item.name:
-                literals = tuple(circuit.copied(list(literals), circuit, dict(truly)))
-            settings.append((choice.name, choice.values[found[0].holds(*literals).index(True)]))
-    finally:
-        solver.close()
-    read = choice_of.values[place]
-    story = acted_blind(watched, tuple(settings), moment, fault=lie.fault, parts=parts, read=(item.name, read))
-    return ("blind", story) if story is not None else ("undecided", None)
+        moment = self.promised.moment
+        read = (self.item.name, moment.inputs[self.item.name].values[place])
+        for with_facts in (False, True):  # what is always true costs more, and seldom decides
+            facts = self._always(lie) if with_facts else ()
+            settings = self._blind_setting(lie, place, parts, (*known, *facts))
+            if settings is None:
+                return "", None
+            story = acted_blind(self.watched, settings, moment, fault=lie.fault, parts=parts, read=read)
+            if story is not None:
+                return "blind", story
+        return "undecided", None
+
+    def _always(self, lie: Lie) -> tuple[int, ...]:
+        """What is true in every moment in which the source lies, as the machine reads it."""
+        moment = self.promised.moment
+        unrolled = Unrolled(moment, self.promised, lie=lie)
+        return (self.promised.lying, *always_true(unrolled, candidates(moment, self.promised)))
+
+    def _blind_setting(
+        self, lie: Lie, place: int, parts: tuple[Condition, Condition], known: Sequence[int]
+    ) -> Settings | None:
+        """How everything truly stands where the promise is blind; None when there is no such moment."""
+        moment, promised, name = self.promised.moment, self.promised, self.item.name
+        circuit = moment.circuit
+        truly, rules = _truly(moment, self.item, lie, place)
+        asked = promised.read(parts[0])
+        (when,) = circuit.copied([asked], circuit, dict(truly))
+        if when == asked:
+            return None  # it doesn't ask about this input
+        rules += [*moment.rules, *moment.rules_at_rest, *known]
+        for condition, _ in self.needed.cannot_be:  # the vehicle itself still can't be so
+            (rule,) = circuit.copied([moment.condition(condition)], circuit, dict(truly))
+            rules.append(-rule)
+        wanted = [when, promised.read(parts[1]), moment.inputs[name].literals[place]]
+        stands = stands_still(moment)
+        if lie.parks >= 0 and place != lie.parks and stands is not None:
+            wanted.append(-stands)  # standing it would read P
+        if FALSE in wanted:
+            return None
+        solver = Solver(circuit, rules)
+        try:
+            found = solver.fewest(wanted, [choice.away for choice in moment.inputs.values() if choice.away != FALSE])
+            if found is None:
+                return None
+            settings: list[tuple[str, Value]] = []
+            for choice in moment.inputs.values():
+                literals = choice.literals
+                if choice.name == name:
+                    literals = tuple(circuit.copied(list(literals), circuit, dict(truly)))
+                settings.append((choice.name, choice.values[found[0].holds(*literals).index(True)]))
+            return tuple(settings)
+        finally:
+            solver.close()
 
 
 def _asked_and_wrong(promise: Promise, promised: Promised) -> tuple[Condition, Condition] | None:
@@ -291,13 +303,15 @@ def _asked_and_wrong(promise: Promise, promised: Promised) -> tuple[Condition, C
     return (And(stands), And(shown)) if shown and stands else None
 
 
-def _truly(moment: Moment, name: str, place: int) -> tuple[dict[int, int], list[int]]:
+def _truly(moment: Moment, item: Input, lie: Lie, place: int) -> tuple[dict[int, int], list[int]]:
     """Every variable as itself, but the bits of one input as how it truly stands, and times measured by it; rules.
 
-    Before the fault began it was read as it truly stood. So what is measured truly has stood for no longer than what is
-    measured as it is read, where under this fault the first entails the second; and the other way round.
+    Before the fault began it was read as it truly stood, and from then on as this place. So what is measured truly has
+    stood for no longer than what is measured as it is read, where at this place the first entails the second; and the
+    other way round. Not so where a lost gear reads now P, now what it held, nor for the moments of a debounce.
     """
-    circuit = moment.circuit
+    circuit, name = moment.circuit, item.name
+    related = lie.parks < 0 and (lie.silent or not item.values or not item.debounce_ms)
     values = {var: var for var in circuit.variables.values()}
     for bit, var in enumerate(bits_of(circuit, name, len(moment.inputs[name].literals))):
         values[var] = circuit.variable((TRUE_READING, name, bit))
@@ -313,9 +327,9 @@ def _truly(moment: Moment, name: str, place: int) -> tuple[dict[int, int], list[
                 true = values[literal] = circuit.variable((TRUE_READING, timed))
                 held = isinstance(timed, Held)
                 rules.append(circuit.implies(true, truth) if held else circuit.implies(truth, true))
-                if not solver.can_be(truth, -inside):
+                if related and not solver.can_be(truth, -inside):
                     rules.append(circuit.implies(true, literal))
-                if not solver.can_be(inside, -truth):
+                if related and not solver.can_be(inside, -truth):
                     rules.append(circuit.implies(literal, true))
     finally:
         solver.close()

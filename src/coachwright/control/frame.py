@@ -15,6 +15,8 @@ from coachwright.control.circuit import FALSE, TRUE
 
 TRUE_READING = "true"
 """Begins the name of a variable that says how an input truly stands, whatever the machine reads."""
+ASLEEP = "asleep"
+"""Name of a variable of the moment that is true while the controller sleeps."""
 
 
 @dataclass(slots=True)

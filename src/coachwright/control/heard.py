@@ -19,7 +19,7 @@ from coachwright.control.asleep import reads_off, sleep_of
 from coachwright.control.choices import bits_of
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
-from coachwright.control.frame import Frame
+from coachwright.control.frame import ASLEEP, Frame
 from coachwright.control.lies import AS_IT_WAS, Lie, stands_still
 
 _SURE = ("slide", "pick-one", "toggle", "button", "states", "rotary-disconnect")
@@ -41,6 +41,7 @@ class Heard:
         sleep = sleep_of(moment.model)
         self.awake_while = None if sleep is None else moment.condition(sleep.awake_while)
         self.inputs = {item.name: item for item in moment.model.inputs}
+        self.asleep = moment.circuit.variable(ASLEEP)
 
     def anywhere(self, frame: Frame) -> None:
         """Of a frame with nothing before it: asleep or awake, telling the truth or not."""
@@ -112,9 +113,9 @@ class Heard:
     def _sleep(self, frame: Frame) -> None:
         """It may sleep, and then what reads off does; that it may is among the rules of the finished frame."""
         off = [name for name, item in self.inputs.items() if reads_off(item)]
-        if self.awake_while is None or not off:
-            return
-        frame.asleep = self.circuit.variable((frame.number, "asleep"))
+        if self.awake_while is not None and off:
+            frame.asleep = self.circuit.variable((frame.number, ASLEEP))
+        frame.values[self.asleep] = frame.asleep
         frame.rules += [self.circuit.implies(frame.asleep, self.literal(frame, name, 0)) for name in off]
 
     def _reads_off(self, frame: Frame, name: str) -> int:

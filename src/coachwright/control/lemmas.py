@@ -13,12 +13,13 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from coachwright.control.asleep import sleep_of
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
-from coachwright.control.frame import Frame
+from coachwright.control.frame import ASLEEP, Frame
+from coachwright.control.functions import names_through_words
 from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
 from coachwright.control.unrolled import Unrolled
@@ -40,17 +41,41 @@ def candidates(moment: Moment, promised: Promised) -> tuple[int, ...]:
     consequences = list(dict.fromkeys(abs(each) for each in (*said, *standing) if each not in (TRUE, FALSE)))
     found = {-promised.broken: None}
     found |= dict.fromkeys(literal for each in consequences for literal in (each, -each))
-    for premise in standing:
-        for each in consequences:
-            for literal in (each, -each):
-                candidate = circuit.implies(premise, literal)
-                if candidate != TRUE and len(found) < MOST_CANDIDATES:
-                    found[candidate] = None
-        for waits in _waits(moment):
-            candidate = circuit.implies(premise, waits)
+    both_ways = [literal for each in consequences for literal in (each, -each)]
+    waits = _waits(moment)
+    for premise, literals in (*((each, (*both_ways, *waits)) for each in standing), *_read_by_moves(moment)):
+        for each in literals:
+            candidate = circuit.implies(premise, each)
             if candidate != TRUE and len(found) < MOST_CANDIDATES:
                 found[candidate] = None
     return tuple(found)
+
+
+def _read_by_moves(moment: Moment) -> Iterator[tuple[int, list[int]]]:
+    """Per value of a memory: what the inputs that its moves read may read, or may not, while it stands there.
+
+    Where the controller may sleep, also: while it is awake.
+    """
+    sleeps = sleep_of(moment.model) is not None
+    asleep = moment.circuit.variable(ASLEEP) if sleeps else FALSE
+    for name, choice in moment.memories.items():
+        read = [moment.inputs[each] for each in read_by_moves(moment, [name])]
+        either = [literal for each in read for place in each.literals for literal in (place, -place)]
+        either += [moment.circuit.any_of((asleep, each)) for each in either] if sleeps else []
+        for standing in choice.literals:
+            yield standing, either
+
+
+def read_by_moves(moment: Moment, memories: Sequence[str]) -> list[str]:
+    """Inputs that the moves of these memories read."""
+    words = {word.name: word.condition for word in moment.model.words}
+    read: set[str] = set()
+    for memory in moment.model.memories:
+        if memory.name in memories:
+            for move in memory.moves:
+                for condition in (move.on, move.condition):
+                    read |= names_through_words(condition, words) if condition is not None else frozenset()
+    return [name for name in moment.inputs if name in read]
 
 
 def _waits(moment: Moment) -> list[int]:
@@ -98,8 +123,7 @@ def _kept_by(unrolled: Unrolled, wanted: Sequence[int], before: Frame | None, af
         assumed = _at(unrolled, wanted, before) if before is not None else []
         left = dict(zip(wanted, _at(unrolled, wanted, after), strict=True))
         while left:
-            broken = unrolled.circuit.any_of(-literal for literal in left.values())
-            found = solver.solution(*assumed, broken)
+            found = solver.solution(*assumed, solver.some_of([-literal for literal in left.values()]))
             if found is None:
                 break
             holds = found.holds(*left.values())

@@ -75,6 +75,13 @@ class Solver:
         model = self._solver.get_model() or ()
         return Solution(self.circuit, frozenset(literal for literal in model if literal > 0))
 
+    def some_of(self, literals: Sequence[int]) -> int:
+        """A literal to ask for: while it is true one of these is. However many they are, it costs no depth."""
+        mark = self.circuit.variable(("some of", self.asked_n, len(self._given)))
+        self._give(literals)
+        self._solver.add_clause([-mark, *literals])
+        return mark
+
     def fewest(self, wanted: Sequence[int], costly: Sequence[int]) -> tuple[Solution, int] | None:
         """A way in which all of `wanted` are true and as few as possible of `costly`, and how many those are."""
         found = self.solution(*wanted)
