@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from coachwright.build.condition import Condition, Held, Not
 from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Watched
 from coachwright.control.faults import UnderFault, under_faults
 from coachwright.control.prove import prove
+from coachwright.control.run import Watched
 from tests.control import by_hand
 from tests.control.lived import Lie, by_lot, lies_of, lived
 from tests.control.machines import FOCUS, Change, models

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 
 from coachwright.build.condition import Condition, Constant
 from coachwright.build.model import Model
-from coachwright.control.acted import Watched
 from coachwright.control.faults import under_faults
 from coachwright.control.machine import Fault, Inputs, State, instants, power_up
 from coachwright.control.prove import prove
+from coachwright.control.run import Watched
 from coachwright.control.sources import LOST
 from tests.control import by_hand
 from tests.control.machines import Change, can_stand

@@ -11,50 +11,48 @@ coachwright.control.unrolled : where rows come from. coachwright.control.machine
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from copy import copy
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 from typing import Literal
 
-from coachwright.build.condition import And, Condition, Constant, First, Held, Not
-from coachwright.build.model import Model, Promise
-from coachwright.build.quantity_text import print_time
-from coachwright.control.asleep import Sleep, reads_off, sleep_of
-from coachwright.control.choices import Value
-from coachwright.control.conditions import TimerTask
+from coachwright.build.condition import First
+from coachwright.control.asleep import reads_off
 from coachwright.control.encode import Moment, Timed
 from coachwright.control.frame import Frame
 from coachwright.control.lies import Lie
 from coachwright.control.machine import (
-    Instant,
-    Machine,
-    Watch,
-    build_machine,
-    changed_inputs,
     ends_next_ms,
-    instants,
     memory_of,
     outputs_of,
-    power_up,
-    start_inputs,
     values_read,
 )
+from coachwright.control.run import (
+    AT_REST,
+    MOST_WAITS,
+    WAKES,
+    Act,
+    Acted,
+    Run,
+    Settings,
+    Watched,
+    begins,
+    falls_asleep,
+    fault_text,
+    only_waits,
+    place_of,
+    set_to,
+    text_of,
+    waited,
+)
 from coachwright.control.sat import Solution
-from coachwright.control.signals import Inputs
-from coachwright.control.sources import LOST, Fault, SettingNotKnownError, let_go
-from coachwright.control.statement import Outputs
+from coachwright.control.sources import SettingNotKnownError
 from coachwright.control.unrolled import Unrolled
-
-_AT_REST = "power-up, everything at rest"
-_MOST_WAITS = 24
-"""Ends of timers waited for, at most, before one moment of a row."""
 
 _WHOLE_MS = (60_000, 1_000)
 """What a person can wait for by the clock: whole minutes, else whole seconds."""
 
 
-Settings = tuple[tuple[str, Value], ...]
 _Order = Literal["first", "last", "between"]
 _ORDERS: tuple[_Order, ...] = ("first", "last", "between")
 
@@ -75,95 +73,6 @@ class Row:
     memory: tuple[tuple[str, str], ...] = ()
     asleep: bool = False
     lying: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Act:
-    """What is done: inputs are set (all at once), time passes, a source begins to lie, the controller falls asleep.
-
-    asleep : it falls asleep once `wait_ms` have passed, or wakes; None leaves it.
-    """
-
-    settings: Settings
-    wait_ms: int
-    text: str
-    fault: Fault | None = None
-    asleep: bool | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Acted:
-    """A story that was acted out.
-
-    start : settings that stand at power-up; start_said : the same, as a person says it.
-    reads : what every input reads in the end. outputs : what is shown then.
-    faults : sources that don't tell the truth from power-up on, in words.
-    """
-
-    start: Settings
-    start_said: str
-    acts: tuple[Act, ...]
-    reads: Settings
-    outputs: Outputs
-    faults: tuple[str, ...] = ()
-
-    @property
-    def start_text(self) -> str:
-        """How it begins."""
-        return f"{self.start_said}; {' and '.join(self.faults)}" if self.faults else self.start_said
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """A line per act, to be read aloud."""
-        return (self.start_text, *(act.text for act in self.acts))
-
-
-def watches_of(promise: Promise) -> list[Watch]:
-    """What has to be watched of a promise: what breaks it; of one between two events also these."""
-    excused = frozenset(promise.but)
-    never: Condition = Constant(value=False)
-    if promise.kind == "then" and promise.when is not None and promise.then is not None:
-        asked: Condition = Held(promise.when, promise.within_ms) if promise.within_ms else promise.when
-        broken: Condition = And((asked, Not(promise.then)))
-    else:
-        broken = promise.never or never
-    watches = [Watch(broken, excused)]
-    if promise.kind == "between":
-        watches += [Watch(promise.after or never, excused), Watch(promise.until or never, excused)]
-    return watches
-
-
-class Watched:
-    """A machine that tells in every moment whether the promise is broken, remembering what it has to."""
-
-    def __init__(self, model: Model, promise: Promise) -> None:
-        self.model = model
-        self.promise = promise
-        self.sleep = sleep_of(model)
-        self.machine = self._machine(watches_of(promise))
-
-    def watching(self, condition: Condition) -> Watched:
-        """The same build, told when this holds."""
-        other = copy(self)
-        other.promise = replace(self.promise, kind="never")
-        other.machine = self._machine([Watch(condition, frozenset(self.promise.but))])
-        return other
-
-    def _machine(self, watches: list[Watch]) -> Machine:
-        awake = [] if self.sleep is None else [Watch(self.sleep.awake_while)]
-        return build_machine(self.model, watch=[*watches, *awake])
-
-    def is_awake(self, instant: Instant) -> bool:
-        """Does what keeps the controller awake hold in this moment?"""
-        return self.sleep is None or instant.watched[-1]
-
-    def sees(self, instant: Instant, armed: bool) -> tuple[bool, bool]:
-        """Is the promise broken in this moment, and is it armed after it?"""
-        if self.promise.kind != "between":
-            return instant.watched[0], True
-        broken, after, until = instant.watched[:3]
-        armed = not until and (after or armed)
-        return armed and broken, armed
 
 
 def row_of(unrolled: Unrolled, frames: Sequence[Frame], solution: Solution) -> tuple[Row, ...]:
@@ -195,7 +104,7 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, lie: Lie | Non
     said : the moment whose choices say how a setting is told. lie : of a source, from where the row says so.
     """
     row = _row_heard(row, lie)
-    away = tuple((name, value) for name, value in row[0].reads if _place(said, name, value) != said.inputs[name].rest)
+    away = tuple((name, value) for name, value in row[0].reads if place_of(said, name, value) != said.inputs[name].rest)
     ways = [row]  # with memory as in the row; and not, where the machine gets there otherwise
     if any(each.memory for each in row):
         ways.append([replace(each, memory=()) for each in row])
@@ -219,82 +128,6 @@ def _row_heard(row: Sequence[Row], lie: Lie | None) -> list[Row]:
         heard.append(replace(each, reads=reads))
         lay = each.lying
     return heard
-
-
-def acted_blind(
-    watched: Watched,
-    settings: Settings,
-    said: Moment,
-    *,
-    fault: Fault,
-    parts: tuple[Condition, Condition],
-    read: tuple[str, Value],
-) -> Acted | None:
-    """A story in which a promise is not kept because one source lies; None when the machine keeps it.
-
-    What the promise asks about is read from a machine of its own, to which the source tells the truth. Where the
-    settings alone don't do it, each button is pressed after them: what it starts can be what may not be. The source
-    lies from power-up on; where that doesn't do it, from when it has told what is read under the fault.
-
-    Parameters
-    ----------
-    parts : what the promise asks about, and what may not be while it holds. read : the input and what it reads then.
-    """
-    away = tuple((name, value) for name, value in settings if _place(said, name, value) != said.inputs[name].rest)
-    set_up = tuple(set_to(said, (each,)) for each in away)
-    pair = _blind_pair(watched, parts)
-    buttons = [item.name for item in said.model.inputs if item.kind == "button" and item.name not in dict(away)]
-    pushes: list[tuple[Act, ...]] = [(), *((set_to(said, ((name, "on"),)),) for name in buttons)]
-    rows = [(*set_up, *push) for push in pushes]
-    truly = set_to(said, ((read[0], dict(settings)[read[0]]),))
-    others = tuple(act for act in set_up if act.settings[0][0] != read[0])
-    for lies in (set_to(said, (read,)), begins(fault)), (begins(fault),):
-        for push in pushes:
-            rows += [(*others, *lies, truly, *push), (*others, *lies, *push, truly), (*lies, *others, truly, *push)]
-    acts = next((row for row in rows if _blinded(pair, row, fault, said)), None)
-    if acts is None:
-        return None
-    shorter = True
-    while shorter:
-        shorter = False
-        for place in range(len(acts) - 1, -1, -1):
-            fewer = (*acts[:place], *acts[place + 1 :])
-            lay = any(act.fault is not None for act in fewer) or acts[place].fault is None
-            if lay and _blinded(pair, fewer, fault, said):
-                acts, shorter = fewer, True
-    from_start = () if any(act.fault is not None for act in acts) else (fault,)
-    run = Run(pair[1], (), from_start, stop=False)
-    for act in acts:
-        run.act(act)
-    reads = tuple(values_read(run.machine, run.state).items())
-    outputs = outputs_of(run.machine, run.state)
-    return Acted((), _AT_REST, acts, reads, outputs, tuple(map(_fault_text, from_start)))
-
-
-def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[Watched, Watched]:
-    """Two watches: what the promise asks about, for as long as it has to stand, and what may not be then."""
-    asked, wrong = parts
-    if watched.promise.within_ms:
-        asked = Held(asked, watched.promise.within_ms)
-    return watched.watching(asked), watched.watching(wrong)
-
-
-def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, said: Moment) -> bool:
-    """Does it end so? The source lies from power-up on, where no act says from when."""
-    from_start = () if any(act.fault is not None for act in acts) else (fault,)
-    true, read = Run(pair[0], (), stop=False), Run(pair[1], (), from_start, stop=False)
-    for act in acts:
-        true.act(replace(act, fault=None))
-        read.act(act)
-    waits = _MOST_WAITS
-    while waits and not (true.broken and read.broken):
-        wait_ms = min(filter(None, (ends_next_ms(run.machine, run.state) for run in (true, read))), default=0)
-        if not wait_ms:
-            break
-        for run in (true, read):
-            run.act(waited(wait_ms))
-        waits -= 1
-    return true.broken and read.broken and bool(read.faults)
 
 
 def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, order: _Order) -> tuple[Act, ...] | None:
@@ -347,7 +180,7 @@ def _by_itself(run: Run, moment: Row) -> list[Act]:
 
 def _wait_for(run: Run, moment: Row, acts: list[Act], said: Moment) -> None:
     """Let the times pass that have passed in the row."""
-    for _ in range(_MOST_WAITS):
+    for _ in range(MOST_WAITS):
         if run.broken or _times_fit(run, moment, said):
             return
         wait_ms = ends_next_ms(run.machine, run.state)
@@ -384,7 +217,7 @@ def _not_yet(run: Run, moment: Row, said: Moment) -> Settings:
             if reads_off(item) and item.kind != "toggle":
                 read[item.name] = item.values[int(level)]
     found = [
-        (name, value) for name, value in moment.reads if _place(said, name, read[name]) != _place(said, name, value)
+        (name, value) for name, value in moment.reads if place_of(said, name, read[name]) != place_of(said, name, value)
     ]
     return tuple(found)
 
@@ -422,19 +255,19 @@ def _shortened(first: Run, said: Moment, start: Settings, acts: tuple[Act, ...])
             break
         last.act(act)
         done.append(act)
-    text = _AT_REST
+    text = AT_REST
     if start:
-        text = f"power-up with {' and '.join(_text(said, name, value) for name, value in start)}"
+        text = f"power-up with {' and '.join(text_of(said, name, value) for name, value in start)}"
     reads = tuple(values_read(last.machine, last.state).items())
     outputs = outputs_of(last.machine, last.state)
-    return Acted(start, text, tuple(done), reads, outputs, tuple(map(_fault_text, faults)))
+    return Acted(start, text, tuple(done), reads, outputs, tuple(map(fault_text, faults)))
 
 
 def _round_waits(run: Callable[[], Run], acts: tuple[Act, ...]) -> tuple[Act, ...]:
     """Waits in a row are one, and one of whole minutes or seconds where that leads there too."""
     joined: list[Act] = []
     for act in acts:
-        if joined and _only_waits(act) and _only_waits(joined[-1]):
+        if joined and only_waits(act) and only_waits(joined[-1]):
             joined[-1] = waited(joined[-1].wait_ms + act.wait_ms)
         else:
             joined.append(act)
@@ -442,18 +275,10 @@ def _round_waits(run: Callable[[], Run], acts: tuple[Act, ...]) -> tuple[Act, ..
         for whole_ms in _WHOLE_MS:
             rounded = -(-act.wait_ms // whole_ms) * whole_ms
             tried = [*joined[:place], waited(rounded), *joined[place + 1 :]]
-            if _only_waits(act) and act.wait_ms > whole_ms and _breaks(run(), tried):
+            if only_waits(act) and act.wait_ms > whole_ms and _breaks(run(), tried):
                 joined = tried
                 break
     return tuple(joined)
-
-
-def _only_waits(act: Act) -> bool:
-    return not act.settings and act.fault is None and act.asleep is None
-
-
-def _fault_text(fault: Fault) -> str:
-    return f"{fault.input} {'lost' if fault.stuck_at == LOST else f'stuck at {fault.stuck_at}'}"
 
 
 def _breaks(run: Run, acts: Sequence[Act]) -> bool:
@@ -465,133 +290,3 @@ def _breaks(run: Run, acts: Sequence[Act]) -> bool:
         except SettingNotKnownError:
             return False  # a toggle that another act had let go
     return run.broken
-
-
-class Run:
-    """A story as it goes on: the machine's state, and whether the promise has been broken.
-
-    faults : sources that don't tell the truth, from power-up on. lie : of the source a promise is asked under; what is
-    broken before it lies doesn't count. stop : nothing more is done once it is broken.
-    """
-
-    def __init__(
-        self,
-        watched: Watched,
-        start: Settings,
-        faults: Sequence[Fault] = (),
-        *,
-        lie: Lie | None = None,
-        stop: bool = True,
-    ) -> None:
-        self.watched = watched
-        self.machine = watched.machine
-        self.faults = tuple(faults)
-        self.lie = lie
-        self.stop = stop
-        inputs, kept = start_inputs(self.machine, dict(start))
-        self.state, _ = power_up(self.machine, inputs, kept=kept, faults=self.faults)
-        self.armed = False
-        self.broken = False
-        self.last: Instant | None = None
-        self.now_ms = 0
-        self.could_sleep_at_ms: int | None = None
-        self.astray = False
-        """The controller slept while it can't: nothing that follows counts."""
-        # A further look at the same moment, in which nothing happens, answers the watches.
-        for instant in instants(self.machine, self.state, self.state.inputs, 0, faults=self.faults):
-            self._see(instant, 0)
-
-    def copy(self) -> Run:
-        """The same, to try something with."""
-        return copy(self)
-
-    def act(self, act: Act) -> None:
-        """Do it, until the promise is broken."""
-        if self.broken and self.stop:
-            return
-        if act.wait_ms or _only_waits(act):
-            self._step(self.state.inputs, act.wait_ms)
-        if _only_waits(act):
-            return
-        released = let_go(self.machine.inputs, self.state.inputs)
-        if released != self.state.inputs:
-            self._step(released, 0)
-        if act.fault is not None:
-            self.faults = (*self.faults, act.fault)
-        inputs = changed_inputs(self.machine, self.state, dict(act.settings))
-        if act.asleep is not None:
-            inputs = replace(inputs, asleep=act.asleep)
-        self._step(inputs, 0)
-        settle_ms = max((left_ms for _, _, left_ms in self.state.reading.settling), default=0)
-        if settle_ms:
-            self._step(self.state.inputs, settle_ms)
-
-    def times(self) -> Mapping[Timed, bool]:
-        """Which timed conditions are true now."""
-        if self.last is None:
-            return {}
-        return {
-            self.machine.timed[task.number]: bool(self.last.scene[task.at])
-            for task in self.machine.rounds.tasks
-            if isinstance(task, TimerTask)
-        }
-
-    def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
-        if self.broken and self.stop:
-            return
-        began_ms = self.now_ms
-        for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.faults):
-            self._see(instant, began_ms + instant.at_ms)
-            if self.broken and self.stop:
-                break
-
-    def _see(self, instant: Instant, now_ms: int) -> None:
-        self.state, self.last, self.now_ms = instant.state, instant, now_ms
-        self._watch_sleep(instant)
-        broken, self.armed = self.watched.sees(instant, self.armed)
-        self.broken = broken and not self.astray and (self.lie is None or bool(self.faults))
-
-    def _watch_sleep(self, instant: Instant) -> None:
-        """It may sleep once what keeps it awake has been over for its time."""
-        sleep = self.watched.sleep
-        if self.watched.is_awake(instant) or sleep is None:
-            self.could_sleep_at_ms = None
-        elif self.could_sleep_at_ms is None:
-            self.could_sleep_at_ms = self.now_ms + sleep.after_ms
-        slept_too_soon = self.could_sleep_at_ms is None or self.now_ms < self.could_sleep_at_ms
-        self.astray = self.astray or (instant.state.inputs.asleep and slept_too_soon)
-
-
-def waited(wait_ms: int) -> Act:
-    """The act of waiting."""
-    return Act((), wait_ms, f"wait {print_time(wait_ms)}")
-
-
-def falls_asleep(sleep: Sleep | None) -> Act:
-    """The controller falls asleep, once it may."""
-    wait_ms = sleep.after_ms if sleep is not None else 0
-    passes = f"wait {print_time(wait_ms)}: " if wait_ms else ""
-    return Act((), wait_ms, f"{passes}the controller falls asleep", asleep=True)
-
-
-WAKES = Act((), 0, "the controller wakes", asleep=False)
-"""The controller wakes."""
-
-
-def begins(fault: Fault) -> Act:
-    """A source begins to lie here."""
-    return Act((), 0, _fault_text(fault), fault=fault)
-
-
-def set_to(said: Moment, settings: Settings) -> Act:
-    """The act of setting inputs, all at once."""
-    return Act(settings, 0, " and ".join(_text(said, name, value) for name, value in settings))
-
-
-def _text(said: Moment, name: str, value: Value) -> str:
-    choice = said.inputs[name]
-    return choice.texts[choice.place(value)]
-
-
-def _place(said: Moment, name: str, value: Value) -> int:
-    return said.inputs[name].place(value)

@@ -26,7 +26,7 @@ from typing import Literal
 
 from coachwright.build.condition import And, Condition, First, Held, Not
 from coachwright.build.model import Input, Model, Promise
-from coachwright.control.acted import Acted, Settings, Watched, acted_blind
+from coachwright.control.acted_blind import acted_blind
 from coachwright.control.choices import Choice, Value, bits_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, model_of
@@ -38,6 +38,7 @@ from coachwright.control.lies import Lie, loss, stands_still, stuck_at
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
 from coachwright.control.prove import Question, answered, kept_whatever_it_reads, over_a_moment
+from coachwright.control.run import Acted, Settings, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import LOST

@@ -18,7 +18,7 @@ from itertools import pairwise
 from typing import Literal
 
 from coachwright.build.model import Input, Model, Promise
-from coachwright.control.acted import Acted, Watched, acted_out, row_of
+from coachwright.control.acted import acted_out, row_of
 from coachwright.control.asleep import reads_off, sleep_of
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.cone import Control, control_of, model_of
@@ -30,6 +30,7 @@ from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
 from coachwright.control.related_timers import relate_timers
+from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
 from coachwright.control.signals import PARKS, SPEED

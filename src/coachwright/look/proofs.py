@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from coachwright.build.model import Model
-from coachwright.control.acted import Acted
 from coachwright.control.before_proof import before_proof
 from coachwright.control.faults import UnderFault, under_faults
 from coachwright.control.prove import Proof, prove, second_witness
+from coachwright.control.run import Acted
 from coachwright.control.statement import HeadState
 from coachwright.control.witness import Witness
 from coachwright.kit.errors import CoachwrightError
