@@ -84,7 +84,7 @@ def check(model: Model, promise: Promise, seed: int, stories_n: int) -> None:
 
 @pytest.mark.parametrize("sleeps", [False, True])
 @pytest.mark.parametrize("focus", FOCUS)
-@settings(max_examples=6)
+@settings(max_examples=3)
 @given(data=st.data())
 def test_what_is_told_as_kept_no_source_that_begins_to_lie_breaks(
     focus: str, sleeps: bool, data: st.DataObject
@@ -110,7 +110,7 @@ def test_what_is_told_as_kept_no_source_that_begins_to_lie_breaks_of_many(
 
 
 @pytest.mark.parametrize("focus", FOCUS)
-@settings(max_examples=20)
+@settings(max_examples=10)
 @given(data=st.data())
 def test_what_is_proved_no_sleep_breaks(focus: str, data: st.DataObject) -> None:
     """Law: of random builds whose controller may sleep, nothing that anybody does breaks what was proved."""

@@ -112,7 +112,8 @@ def how_said(proof: Proof) -> str:
     """How it came to that, in a sentence."""
     how = f"{proof.how[0].upper()}{proof.how[1:]}."
     if proof.lemmas_n and proof.state == "proved":
-        how += f" {proof.lemmas_n} facts about memories help."
+        facts = "1 fact about memories helps" if proof.lemmas_n == 1 else f"{proof.lemmas_n} facts about memories help"
+        how += f" {facts}."
     return how
 
 
