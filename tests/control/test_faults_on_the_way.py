@@ -82,6 +82,7 @@ def check(model: Model, promise: Promise, seed: int, stories_n: int) -> None:
                     assert not blinds(watched, story, lie, begins), (lie.fault, begins, story)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sleeps", [False, True])
 @pytest.mark.parametrize("focus", FOCUS)
 @settings(max_examples=3)
@@ -109,6 +110,7 @@ def test_what_is_told_as_kept_no_source_that_begins_to_lie_breaks_of_many(
     check(model, promise, data.draw(st.integers(0, 10**6)), 6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("focus", FOCUS)
 @settings(max_examples=10)
 @given(data=st.data())

@@ -153,6 +153,7 @@ def test_the_proof_says_what_every_reached_state_says_of_many(model: Model) -> N
     assert proof.state == "undecided" or (proof.state == "broken") == reached_broken(model)
 
 
+@pytest.mark.slow
 @settings(max_examples=10)
 @given(model=small())
 def test_under_a_fault_the_proof_says_what_every_reached_state_says(model: Model) -> None:
