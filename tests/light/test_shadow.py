@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from coachwright.build.load import load_build
@@ -282,6 +282,21 @@ def test_what_is_left_out_beforehand_can_never_be_met(
 
     assert (hidden_round(view, ROUND).ravel() == everything).all()
     assert set(everything[everything != NOTHING].tolist()) <= set(in_reach(view, ROUND))
+
+
+@given(SEEDS, SPOTS, SPOTS)
+@settings(max_examples=60)
+def test_one_ray_meets_what_it_meets_among_many(seed: int, spot: Vector, other: Vector) -> None:
+    """Law: pieces whose balls a single ray passes by aren't looked at, and that changes no answer."""
+    assume(math.dist(spot, other) > 1e-3)
+    scene = strewn(np.random.default_rng(seed), 12)
+    view = looking(scene, position_m=spot).view
+    way_m = np.array(other)[:, None] - np.array(spot)[:, None]
+    toward = way_m / np.linalg.norm(way_m)
+
+    assert hidden_from(view, other) == first_met(spot, scene.obstacles, way_m, reach=1.0)[0]
+    x, y, z = toward[:, 0].tolist()
+    assert hidden_toward(view, (x, y, z)) == first_met(spot, scene.obstacles, toward, reach=math.inf)[0]
 
 
 @given(SEEDS, st.integers(1, 12))

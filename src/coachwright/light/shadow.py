@@ -183,19 +183,31 @@ def mounts(view: View) -> NDArray[np.uint8]:
 @once(max_bytes=4_000_000)
 def hidden_from(view: View, point_m: Vector) -> int:
     """Which obstacle of the scene is met first on the way to a point; `NOTHING` when it is seen. [m]"""
-    return _met_by_one(view, np.array(point_m)[:, None] - np.array(view.position_m)[:, None], 1.0)
+    x, y, z = (there - here for there, here in zip(point_m, view.position_m, strict=True))
+    return _met_by_one(view, (x, y, z), 1.0)
 
 
 @once(max_bytes=4_000_000)
 def hidden_toward(view: View, vector: Vector) -> int:
     """Which obstacle of the scene is met first along a unit vector, to infinity; `NOTHING` when the way is free."""
-    return _met_by_one(view, np.array(vector)[:, None], math.inf)
+    return _met_by_one(view, vector, math.inf)
 
 
-def _met_by_one(view: View, way: Floats, reach: float) -> int:
-    places = [place for place, each in enumerate(view.scene.obstacles) if each.name not in view.mount]
+def _met_by_one(view: View, way_m: Vector, reach: float) -> int:
+    """Only obstacles whose balls the ray comes near are looked at."""
+    if not view.scene.obstacles:
+        return NOTHING
+    way = np.array(way_m)
+    length_m = float(np.sqrt(way @ way))
+    _, _, middle_m, radius_m = _bounds(view.scene)
+    away_m = middle_m - np.array(view.position_m)
+    along_m = away_m @ (way / length_m)
+    aside_m2 = (away_m * away_m).sum(axis=1) - along_m**2
+    near = (mounts(view) == 0) & (aside_m2 <= (radius_m + _NEARLY) ** 2)
+    near &= (along_m >= -radius_m) & (along_m <= radius_m + reach * length_m)
+    places = np.flatnonzero(near).tolist()
     obstacles = tuple(view.scene.obstacles[place] for place in places)
-    return (*places, NOTHING)[int(first_met(view.position_m, obstacles, way, reach=reach)[0])]
+    return (*places, NOTHING)[int(first_met(view.position_m, obstacles, way[:, None], reach=reach)[0])]
 
 
 # ---- in numpy
