@@ -20,6 +20,7 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import first_least, widest_gap
+from coachwright.light.crossing_measures import crossing_margin
 from coachwright.light.far_field import Floats, Grid
 from coachwright.light.hidden_measures import hidden_share
 from coachwright.light.lamp_measures import chromaticity, glass_share, lamp_intensity, peak, toward_crew
@@ -72,6 +73,7 @@ __all__ = [
     "axis_off_side",
     "chromaticity",
     "colour_within",
+    "crossing_margin",
     "effective_intensity",
     "figures_voltage",
     "form_factor",
