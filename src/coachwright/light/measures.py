@@ -19,9 +19,11 @@ from coachwright.flash.measures import QUARTERS
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
+from coachwright.light.blinded_measures import crew_light, flash_back, glare_veil, most_toward
 from coachwright.light.coverage import first_least, widest_gap
 from coachwright.light.crossing_measures import crossing_margin
 from coachwright.light.far_field import Floats, Grid
+from coachwright.light.ground_measures import ground_evenness, ground_light
 from coachwright.light.hidden_measures import hidden_share
 from coachwright.light.lamp_measures import chromaticity, glass_share, lamp_intensity, peak, toward_crew
 from coachwright.light.lit import (
@@ -73,12 +75,17 @@ __all__ = [
     "axis_off_side",
     "chromaticity",
     "colour_within",
+    "crew_light",
     "crossing_margin",
     "effective_intensity",
     "figures_voltage",
+    "flash_back",
     "form_factor",
     "gap",
+    "glare_veil",
     "glass_share",
+    "ground_evenness",
+    "ground_light",
     "height",
     "hidden_share",
     "identification_spacing",
@@ -86,6 +93,7 @@ __all__ = [
     "lamp_intensity",
     "level_beyond_axle",
     "level_spacing",
+    "most_toward",
     "noticed_through_glass",
     "one_dead_gap",
     "optical_power",
