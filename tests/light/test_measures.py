@@ -98,6 +98,8 @@ def asked(model: Model, situation: str) -> dict[str, tuple[Measure, ...]]:
         "light.noticed-through-glass": {"background": 1e4, "sky": 3e4, "ground": 6e3, "visibility": 1e4, "times": 20.0},
         "light.reflection-at-driver": {"age": 65.0, "gap": 0.05, "mirror": 0.8},
         "light.crossing-margin": {"ambient": "day"},
+        "light.notice-distance": {"ambient": "day"},
+        "light.emitter-time": {"speed": 20.0},
     }
     return {
         name: entry.answer(
