@@ -17,7 +17,6 @@ from coachwright.build.model_fitted import Crossing
 from coachwright.control.situations import settings_of
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.kit.show import show
 from coachwright.kit.table import Column, Table
 from coachwright.light.ambient import AmbientName, is_so
 from coachwright.light.ambient import ambient as ambient_of
@@ -26,6 +25,7 @@ from coachwright.light.blame import looking_toward
 from coachwright.light.coverage import effective_cd, gathered
 from coachwright.light.lit import flashing, voltages
 from coachwright.light.near_field import illuminance_at
+from coachwright.light.words import speed as speed_said
 
 TABLE_STEP_M_S = 10 * 0.44704
 """Speeds of the table: every 10 mph up to the crossing's own. [m/s]"""
@@ -228,13 +228,13 @@ def _where(crossing: Crossing, here: _Margin, found: dict[tuple[float, float], _
     """Side, speeds, and how slowly one has to come so that he still notices in time."""
     side = "left" if here.approach.side > 0 else "right"
     name = f"{crossing.name}, " if crossing.name else ""
-    said = f"{name}from the {side}, {show(crossing.own_m_s, 'speed')} against {show(crossing.cross_m_s, 'speed')}"
+    said = f"{name}from the {side}, {speed_said(crossing.own_m_s)} against {speed_said(crossing.cross_m_s)}"
     if here.margin_s >= 0.0:
         return said
     in_time = _in_time_m_s(found, crossing.cross_m_s)
     hid = ", hidden by the corner" if here.is_hidden else ""
-    slowest = show(min(own_m_s for own_m_s, _ in found), "speed")
-    slower = f"in time up to {show(in_time, 'speed')} of our own" if in_time else f"too late from {slowest} on"
+    slowest = speed_said(min(own_m_s for own_m_s, _ in found))
+    slower = f"in time up to {speed_said(in_time)} of our own" if in_time else f"too late from {slowest} on"
     return f"{said}{hid}; {slower}"
 
 

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from coachwright.build.model import Equipment, Model
 from coachwright.kit.geom import angle_between, unit
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.kit.show import show
 from coachwright.light.far_field import Pane, pane_transmittance
-from coachwright.light.words import degrees
+from coachwright.light.words import degrees, feet
+from coachwright.light.words import speed as speed_said
 from coachwright.parts.schema import EmitterPart, Place
 from coachwright.parts.standing import place_pose
 
@@ -69,7 +69,7 @@ def emitter_time(model: Model, *, speed: float) -> tuple[Measure, ...]:
             _reach_m(each) / speed,
             "time",
             each,
-            where=f"from {show(_reach_m(each), 'length')} on, at {show(speed, 'speed')}",
+            where=f"from {feet(_reach_m(each))} on, at {speed_said(speed)}",
         )
         for each in _all(model)
     )
