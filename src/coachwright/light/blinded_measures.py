@@ -20,7 +20,7 @@ from coachwright.kit.geom import Vector
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.blame import giving_most
-from coachwright.light.coverage import brightest_cd, gathered
+from coachwright.light.coverage import brightest_cd, gathered, merged
 from coachwright.light.crew import eyes
 from coachwright.light.driver import Mirror, door_mirrors, driver_eyes, seen_in
 from coachwright.light.far_field import Floats
@@ -184,16 +184,17 @@ def crew_light(
     sought. [m]
     """
     opened = open_panels(model.body, settings_of(model, situation))
-    light = light_of([glow for glow in glows(model, situation) if not glow.part.wave.is_constant])
-    if not light.glows:
+    flashing = [glow for glow in glows(model, situation) if not glow.part.wave.is_constant] if opened else []
+    if not flashing:
         return ()
+    together = merged([glow.part.wave for glow in flashing], [glow.head.sync_group for glow in flashing])
     ways_m = np.linspace(nearest, farthest, 4).tolist()
     spots = [eyes(model, opened, height_m=eye, away_m=way) for way in ways_m]
     answers = []
     for panel in spots[0]:
         places_m = np.array([spot[panel] for spot in spots]).T
-        each_lx = illuminance_at(light.glows, places_m)
-        together_lx = brightest_cd(light.together, gathered(light.together, each_lx))
+        each_lx = illuminance_at(flashing, places_m)
+        together_lx = brightest_cd(together, gathered(together, each_lx))
         worst = int(together_lx.argmax())
         answers.append(
             Measure(
@@ -201,10 +202,10 @@ def crew_light(
                 float(together_lx[worst]),
                 "illuminance",
                 about=model.situation(situation).path,
-                blame=giving_most(light.glows, each_lx[:, worst].tolist()),
+                blame=giving_most(flashing, each_lx[:, worst].tolist()),
                 where=f"at the open {panel}, {ways_m[worst]:g} m out",
                 situation=situation,
-                facts=facts(panel=panel, test_voltage=voltages(light.glows)),
+                facts=facts(panel=panel, test_voltage=voltages(flashing)),
             )
         )
     return tuple(answers)
