@@ -1,10 +1,11 @@
-"""Which lamps are to be changed first when too little, or too much, light goes somewhere?"""
+"""Which lamps are to be changed first when too little, or too much, light goes somewhere? And what can't be asked?"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
 
+from coachwright.kit.measure import Measure
 from coachwright.light.lit import Glow
 
 BLAMED_N = 3
@@ -22,6 +23,11 @@ def giving_most(chosen: Sequence[Glow], given: Sequence[float]) -> tuple[str, ..
     most = [chosen[place] for place in order if given[place] > 0.0]
     shows = dict.fromkeys(glow.part.path for glow in most if glow.head.reach == "own")
     return (*_aspects(most), *list(shows)[:BLAMED_N])
+
+
+def not_to_be_asked(name: str, kind: str, about: str, why: str) -> tuple[Measure, ...]:
+    """The answer to a rule whose own figures make no sense: not measured, and why."""
+    return (Measure(name, None, kind, about=about, why_not=why),)
 
 
 def _aspects(ordered: Sequence[Glow]) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
-from coachwright.light.blame import giving_most
+from coachwright.light.blame import giving_most, not_to_be_asked
 from coachwright.light.coverage import brightest_cd, gathered, merged
 from coachwright.light.crew import eyes
 from coachwright.light.driver import Mirror, door_mirrors, driver_eyes, seen_in
@@ -108,6 +108,9 @@ def glare_veil(
     light = everything(model, situation)
     if not light.glows:
         return ()
+    if not 0.0 < nearest <= farthest or aside == 0.0:
+        why = "the rule's lane has no length, or runs through us"
+        return not_to_be_asked("light.glare-veil", "luminance", model.situation(situation).path, why)
     nose_m, tail_m = model.body.front_overhang, model.body.front_overhang - model.body.length
     away_m = np.geomspace(nearest, farthest, 32)
     lanes = [

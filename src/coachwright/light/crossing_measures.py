@@ -21,7 +21,7 @@ from coachwright.kit.table import Column, Table
 from coachwright.light.ambient import AmbientName, is_so
 from coachwright.light.ambient import ambient as ambient_of
 from coachwright.light.approach import STEP_S, Approach, Track, margin_s, track, unhidden
-from coachwright.light.blame import looking_toward
+from coachwright.light.blame import looking_toward, not_to_be_asked
 from coachwright.light.coverage import effective_cd, gathered
 from coachwright.light.lit import flashing, voltages
 from coachwright.light.near_field import illuminance_at
@@ -110,6 +110,9 @@ def crossing_margin(
         return ()
     if own is None or cross is None:
         crossings, about = model.crossings, {each.name: each.path for each in model.crossings}
+    elif min(own, cross) <= 0.0 or (from_cross is None) != (from_own is None):
+        why = "the rule's crossing has no speed, or half a corner"
+        return not_to_be_asked("light.crossing-margin", "time", model.situation(situation).path, why)
     elif not model.crossings:
         house = Crossing("", own, cross, from_cross, from_own, "both", 0.0, "", "")
         crossings, about = (house,), {"": model.situation(situation).path}
@@ -230,7 +233,7 @@ def _where(crossing: Crossing, here: _Margin, found: dict[tuple[float, float], _
     name = f"{crossing.name}, " if crossing.name else ""
     said = f"{name}from the {side}, {speed_said(crossing.own_m_s)} against {speed_said(crossing.cross_m_s)}"
     if here.margin_s >= 0.0:
-        return said
+        return f"{said}, noticed all along" if here.held_by == "nothing" else said
     in_time = _in_time_m_s(found, crossing.cross_m_s)
     hid = ", hidden by the corner" if here.is_hidden else ""
     slowest = speed_said(min(own_m_s for own_m_s, _ in found))

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from coachwright.build.model import Equipment, Model
 from coachwright.kit.geom import angle_between, unit
 from coachwright.kit.measure import Measure, facts, measures
+from coachwright.light.blame import not_to_be_asked
 from coachwright.light.far_field import Pane, pane_transmittance
 from coachwright.light.words import degrees, feet
 from coachwright.light.words import speed as speed_said
@@ -63,6 +64,9 @@ def emitter_time(model: Model, *, speed: float) -> tuple[Measure, ...]:
 
     speed : of ours, more than 0. [m/s]
     """
+    if not speed > 0.0:
+        paths = [each.item.path for each in _all(model)]
+        return not_to_be_asked("light.emitter-time", "time", paths[0], "the rule's speed is none") if paths else ()
     return tuple(
         _answer(
             "light.emitter-time",

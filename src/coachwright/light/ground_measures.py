@@ -14,7 +14,7 @@ import numpy as np
 from coachwright.build.model import Model
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
-from coachwright.light.blame import looking_toward
+from coachwright.light.blame import looking_toward, not_to_be_asked
 from coachwright.light.coverage import first_least
 from coachwright.light.far_field import Floats
 from coachwright.light.ground import UP, Patch, Quarter, patch
@@ -25,6 +25,7 @@ from coachwright.light.system_measures import TASK
 GRID_M = 0.5
 QUARTERS: tuple[Quarter, ...] = ("front", "right", "rear", "left")
 _OUT_RAD = {"front": 0.0, "right": math.pi / 2, "rear": math.pi, "left": 3 * math.pi / 2}
+_NO_PATCH = "the rule's patch has no extent: near is less than far"
 
 
 @measures("light.ground-light", kind="illuminance", of="word", near="length", far="length")
@@ -36,6 +37,8 @@ def ground_light(
     of : mean over the patch, or its darkest spot. near, far : how far out from the body the patch reaches. [m]
     Answers for each side toward which a work light burns.
     """
+    if not 0.0 <= near < far:
+        return not_to_be_asked("light.ground-light", "illuminance", model.situation(situation).path, _NO_PATCH)
     answers = []
     for quarter, chosen, where_m, lit_lx in _lit_patches(model, situation, near, far):
         darkest = first_least(lit_lx)
@@ -63,6 +66,8 @@ def ground_evenness(model: Model, *, situation: str, near: float = 0.5, far: flo
 
     near, far : how far out from the body the patch reaches. [m]
     """
+    if not 0.0 <= near < far:
+        return not_to_be_asked("light.ground-evenness", "share", model.situation(situation).path, _NO_PATCH)
     return tuple(
         _answer(
             "light.ground-evenness",

@@ -15,7 +15,7 @@ from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.ambient import AmbientName, is_so
 from coachwright.light.ambient import ambient as ambient_of
-from coachwright.light.blame import looking_toward
+from coachwright.light.blame import looking_toward, not_to_be_asked
 from coachwright.light.coverage import effective_cd, first_least, gathered
 from coachwright.light.far_field import Floats
 from coachwright.light.lit import LEVEL, ROUND, effective_round, flashing, voltages
@@ -88,6 +88,9 @@ def near_light(
     light = flashing(model, situation)
     if not light.glows:
         return ()
+    if not 0.0 < nearest <= farthest:
+        why = "the rule's eyes stand nowhere: nearest is more than 0, and no more than farthest"
+        return not_to_be_asked("light.near-light", "illuminance", model.situation(situation).path, why)
     bearings_rad = np.radians(np.arange(NEAR_BEARINGS_N) * 360.0 / NEAR_BEARINGS_N)
     rings_m = np.geomspace(nearest, farthest, NEAR_RINGS_N)
     points_m = _ring_points(model, bearings_rad, rings_m, eye)
