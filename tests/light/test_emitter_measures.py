@@ -20,8 +20,8 @@ equipment:
 """
 
 
-def built(part: str = "emitter-opt", at: str = "windshield-top") -> Model:
-    loaded = read_build(BUILD.format(part=part, at=at), file="build.yaml", catalogue=CATALOGUE)
+def built(part: str = "emitter-opt", at: str = "windshield-top", glass: str = "") -> Model:
+    loaded = read_build(BUILD.format(part=part, at=at) + glass, file="build.yaml", catalogue=CATALOGUE)
     assert loaded.model is not None, [str(finding) for finding in loaded.findings]
     return loaded.model
 
@@ -65,3 +65,21 @@ def test_no_emitter_no_answer() -> None:
     model = read_build(text, file="build.yaml", catalogue=CATALOGUE).model
     assert model is not None
     assert emitter_reach(model) == emitter_field(model) == emitter_time(model, speed=20.0) == ()
+
+
+def test_a_film_takes_its_share_on_top() -> None:
+    """By hand: a film of 35 % leaves the root of 0.35 of the reach that the bare glass leaves."""
+    (bare,) = emitter_reach(built())
+    (filmed,) = emitter_reach(built(glass="glass: {windshield: {film: glass-film-35}}\n"))
+
+    assert isinstance(bare.value, float)
+    assert filmed.value == pytest.approx(bare.value * math.sqrt(0.35), rel=0.02)
+
+
+def test_one_of_a_pair_looks_as_the_other_does() -> None:
+    """Law: at windshield-foot.left and .right alike."""
+    left, right = (built(at=f"windshield-foot.{side}") for side in ("left", "right"))
+
+    for window in (emitter_reach, emitter_field):
+        assert [m.value for m in window(left)] == pytest.approx([m.value for m in window(right)])
+        assert len(window(left)) == 1

@@ -11,23 +11,28 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from coachwright.build.model import Equipment, Model
-from coachwright.kit.geom import angle_between, unit
+from coachwright.build.places import body_place
+from coachwright.kit.geom import Vector, angle_between, direction, mirrored
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.light.blame import not_to_be_asked
 from coachwright.light.far_field import Pane, pane_transmittance
 from coachwright.light.words import degrees, feet
 from coachwright.light.words import speed as speed_said
 from coachwright.parts.schema import EmitterPart, Place
-from coachwright.parts.standing import place_pose
+from coachwright.parts.standing import Side, place_pose
+from coachwright.place.glass import as_fitted
+
+AHEAD: Vector = (1.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class _Stands:
-    """An emitter that is fitted. pane : it looks through."""
+    """An emitter that is fitted. axis : unit vector along which it looks. pane : it looks through."""
 
     item: Equipment
     part: EmitterPart
     place: Place
+    axis: Vector
     pane: Pane | None
 
 
@@ -50,8 +55,8 @@ def emitter_field(model: Model) -> tuple[Measure, ...]:
     """How far to the narrower side of straight ahead does the emitter still ask, past the body's own edge?"""
     answers = []
     for each in _all(model):
-        aside_rad = math.remainder(each.place.facing, math.tau)
-        own_rad, body_rad = each.part.half_width - abs(aside_rad), each.place.clear - abs(aside_rad)
+        aside_rad = angle_between(each.axis, AHEAD)
+        own_rad, body_rad = each.part.half_width - aside_rad, each.place.clear - aside_rad
         cut = "cut by the body" if body_rad < own_rad else "as wide as its own field"
         found_rad = max(0.0, min(own_rad, body_rad))
         answers.append(_answer("light.emitter-field", found_rad, "angle", each, where=f"{cut}, {degrees(found_rad)}"))
@@ -80,35 +85,42 @@ def emitter_time(model: Model, *, speed: float) -> tuple[Measure, ...]:
 
 
 def _all(model: Model) -> Iterator[_Stands]:
-    """Every emitter at a place of the body."""
+    """Every emitter, at the place of the body where it ends up."""
     for item in model.equipment:
         part = dict(model.parts).get(item.part)
-        place = model.body.places.get(item.at)
+        name, side = _place_and_side(body_place(model, item.at))
+        place = model.body.places.get(name)
         if not isinstance(part, EmitterPart) or place is None:
             continue
-        glass = model.body.glass.get(place.glass)
         pane = None
-        if glass is not None:
-            sideways = math.cos(glass.rise)
-            normal = (sideways * math.cos(glass.facing), -sideways * math.sin(glass.facing), math.sin(glass.rise))
-            pane = Pane(unit(normal), glass.transmittance, glass.index)
-        yield _Stands(item, part, place, pane)
+        if place.glass:
+            glass, fitted = model.body.glass[place.glass], as_fitted(model, place.glass, side)
+            normal = direction(bearing_rad=glass.facing, elevation_rad=glass.rise)
+            normal = mirrored(normal) if glass.mirrored and side == "right" else normal
+            pane = Pane(normal, fitted.transmittance, fitted.index, fitted.film_share)
+        yield _Stands(item, part, place, place_pose(place, side).forward, pane)
+
+
+def _place_and_side(at: str) -> tuple[str, Side]:
+    """``windshield-foot.left`` is one of a pair; ``console.bay-3`` is a place by itself."""
+    name, _, end = at.rpartition(".")
+    if end == "left":
+        return name, "left"
+    return (name, "right") if end == "right" else (at, "")
 
 
 def _reach_m(each: _Stands) -> float:
     """Straight ahead and level, where signals hang. [m]"""
-    ahead = (1.0, 0.0, 0.0)
-    off_rad = angle_between(place_pose(each.place, "").forward, ahead)
-    if off_rad > min(each.part.half_width, each.place.clear):
+    if angle_between(each.axis, AHEAD) > min(each.part.half_width, each.place.clear):
         return 0.0
-    share = 1.0 if each.pane is None else pane_transmittance(each.pane, ahead)
+    share = 1.0 if each.pane is None else pane_transmittance(each.pane, AHEAD)
     return float(each.part.reach) * math.sqrt(share)
 
 
 def _glass_said(each: _Stands) -> str:
     if each.pane is None:
         return "no glass before it"
-    return f"{pane_transmittance(each.pane, (1.0, 0.0, 0.0)):.0%} of its light through {each.place.glass}"
+    return f"{pane_transmittance(each.pane, AHEAD):.0%} of its light through {each.place.glass}"
 
 
 def _answer(name: str, value: float, kind: str, each: _Stands, *, where: str) -> Measure:
