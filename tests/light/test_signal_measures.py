@@ -64,7 +64,7 @@ def test_share_agrees_with_hand_calculation() -> None:
         for head, stand in zip(model.heads, standing(model, frozenset()), strict=True)
         if head.lamp == "brake-lamps" and head.side == "left"
     )
-    stop_cd = candela_toward(stop.emitters["red"], toward(stop.position_m))
+    stop_cd = candela_toward(stop.emitters["red"], toward(stop.view.position_m))
 
     found = by_lamp(signal_share(model, situation="moving"), "stop")
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,9 +26,11 @@ from coachwright.light.driver import Mirror, door_mirrors, driver_eyes, seen_in
 from coachwright.light.far_field import Floats
 from coachwright.light.glare import age_adjusted_veil_cd_m2
 from coachwright.light.lit import ROUND, ZONE_ROWS, Glow, Light, brightest_over, glows, light_of, voltages
-from coachwright.light.near_field import candela_to, illuminance_at
+from coachwright.light.near_field import illuminance_at, illuminance_outside
+from coachwright.light.seen import Source, candela_at
 from coachwright.light.words import toward
 from coachwright.place.panels import open_panels
+from coachwright.place.solids import solids_of
 from coachwright.place.zones import ZONE_MIDDLES_RAD
 
 LEAST_RAD, MOST_RAD = math.radians(1.0), math.radians(30.0)
@@ -163,7 +165,7 @@ def _veils(light: Light, lanes: Sequence[_Lane], age_years: float) -> list[tuple
     cosine = np.clip(looks * off_m[:, 0] / np.sqrt((off_m**2).sum(axis=1)), -1.0, 1.0)
     angle_rad = np.arccos(cosine)
     per_lux = at_one_degree / np.degrees(np.maximum(angle_rad, LEAST_RAD)) ** 2  # it falls with the angle's square
-    across_lx = illuminance_at(light.glows, eyes_m) * cosine
+    across_lx = illuminance_outside(light.glows, eyes_m) * cosine
     each = np.where(angle_rad <= MOST_RAD, across_lx * per_lux, 0.0)
     together = brightest_cd(light.together, gathered(light.together, each))  # linear, so luminance will do
     peaks = np.array([[glow.part.wave.peak()] for glow in light.glows])
@@ -223,16 +225,17 @@ def flash_back(
 
     reflects : what a mirror sends on. width, height : of its glass. [m]
 
-    Light thrown back by glass, mist, signs and other vehicles is not in it, and the door window counts as clear.
+    Light thrown back by glass, mist, signs and other vehicles is not in it, and every pane before him counts as clear.
     """
     eyes_m = driver_eyes(model.body)
     light = everything(model, situation)
     if eyes_m is None or not light.glows:
         return ()
-    ways = {"straight": _straight(light.glows, eyes_m)}
+    clear = _clear_to_the_driver(model, situation)
+    ways = {"straight": _straight(light.glows, eyes_m, clear)}
     mirrors = door_mirrors(model.body, eyes_m, width_m=width, height_m=height)
     ways |= {
-        f"mirror-{side}": np.array([reflects * _by_mirror(glow, mirror, eyes_m) for glow in light.glows])
+        f"mirror-{side}": np.array([reflects * _by_mirror(glow, mirror, eyes_m, clear) for glow in light.glows])
         for side, mirror in mirrors.items()
     }
     return tuple(_flashed_back(model, situation, light, way, each_lx) for way, each_lx in ways.items())
@@ -258,14 +261,27 @@ def _flashed_back(model: Model, situation: str, light: Light, way: str, each_lx:
     )
 
 
-def _straight(chosen: Sequence[Glow], eyes_m: Vector) -> Floats:
-    return illuminance_at(chosen, np.array(eyes_m)[:, None])[:, 0]
+def _straight(chosen: Sequence[Glow], eyes_m: Vector, clear: tuple[str, ...]) -> Floats:
+    return np.array([_given_cd(glow, eyes_m, clear) / math.dist(glow.position_m, eyes_m) ** 2 for glow in chosen])
 
 
-def _by_mirror(glow: Glow, mirror: Mirror, eyes_m: Vector) -> float:
+def _by_mirror(glow: Glow, mirror: Mirror, eyes_m: Vector, clear: tuple[str, ...]) -> float:
     """Light at the eyes from one glow seen in a mirror that sends everything on. [lx]"""
     seen = seen_in(mirror, eyes_m, glow.position_m)
     if seen is None:
         return 0.0
     spot_m, way_m = seen
-    return float(candela_to(glow, np.array(spot_m)[:, None])[0]) / way_m**2
+    return _given_cd(glow, spot_m, clear) / way_m**2
+
+
+def _given_cd(glow: Glow, point_m: Vector, clear: tuple[str, ...]) -> float:
+    """Toward a point near by, at full light. clear : solids that let it through."""
+    view = replace(glow.view, mount=tuple(dict.fromkeys((*glow.view.mount, *clear))))
+    return candela_at(Source(glow.emitter, view), point_m)
+
+
+@by_digest
+def _clear_to_the_driver(model: Model, situation: str) -> tuple[str, ...]:
+    """Panes, through which he looks, and what holds the mirrors: the spot of a mirror lies in it."""
+    solids = solids_of(model, open_panels(model.body, settings_of(model, situation)))
+    return tuple(each.name for each in solids if each.pane or "mirror" in each.name.split())

@@ -24,7 +24,7 @@ from coachwright.light.approach import STEP_S, Approach, Track, margin_s, track,
 from coachwright.light.blame import looking_toward, not_to_be_asked
 from coachwright.light.coverage import effective_cd, gathered
 from coachwright.light.lit import flashing, voltages
-from coachwright.light.near_field import illuminance_at
+from coachwright.light.near_field import illuminance_outside
 from coachwright.light.words import speed as speed_said
 
 TABLE_STEP_M_S = 10 * 0.44704
@@ -210,7 +210,7 @@ def _noticed(model: Model, asked: _Asked, ways: list[tuple[Approach, Track]]) ->
     places_m = tuple(glow.position_m for glow in light.glows)
     eyes_m = np.concatenate([way.eyes_m for _, way in ways], axis=1)
     free = np.concatenate([unhidden(approach, way, places_m, nose_m=nose_m) for approach, way in ways], axis=1)
-    given_lx = illuminance_at(light.glows, eyes_m, visibility_m=around.visibility_m, free=free)
+    given_lx = illuminance_outside(light.glows, eyes_m, visibility_m=around.visibility_m, free=free)
     effective_lx = effective_cd(light.together, gathered(light.together, given_lx))  # linear, so lux will do
     noticed = np.asarray(effective_lx >= around.noticed_lx)
     any_free = np.asarray(free.any(axis=0))

@@ -35,7 +35,7 @@ def ground_light(
     """How much steady light to work by falls on the ground beside, before and behind the vehicle?
 
     of : mean over the patch, or its darkest spot. near, far : how far out from the body the patch reaches. [m]
-    Answers for each side toward which a work light burns.
+    Answers for each side toward which a work light burns, if any of it falls on the ground there.
     """
     if not 0.0 <= near < far:
         return not_to_be_asked("light.ground-light", "illuminance", model.situation(situation).path, _NO_PATCH)
@@ -87,7 +87,10 @@ def ground_evenness(model: Model, *, situation: str, near: float = 0.5, far: flo
 def _lit_patches(
     model: Model, situation: str, near_m: float, far_m: float
 ) -> tuple[tuple[Quarter, tuple[Glow, ...], Patch, Floats], ...]:
-    """Quarters that a work light looks into, with those lights, and what all work light gives there. [lx]"""
+    """Quarters that a work light looks into, with those lights, and what all work light gives there. [lx]
+
+    A quarter whose ground gets nothing is left out: its lamps light a table, a tray, a locker.
+    """
     working = [
         glow
         for glow in glows(model, situation)
@@ -100,7 +103,9 @@ def _lit_patches(
             continue
         ground = patch(model.body, quarter, from_m=near_m, to_m=far_m, step_m=GRID_M)
         shares = np.array([glow.part.wave.peak() for glow in working])
-        found.append((quarter, here, ground, shares @ on_plane(working, ground.spots_m, UP)))
+        lit_lx = shares @ on_plane(working, ground.spots_m, UP)
+        if lit_lx.any():
+            found.append((quarter, here, ground, lit_lx))
     return tuple(found)
 
 

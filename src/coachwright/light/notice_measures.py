@@ -19,7 +19,7 @@ from coachwright.light.blame import looking_toward, not_to_be_asked
 from coachwright.light.coverage import effective_cd, first_least, gathered
 from coachwright.light.far_field import Floats
 from coachwright.light.lit import LEVEL, ROUND, effective_round, flashing, voltages
-from coachwright.light.near_field import illuminance_at
+from coachwright.light.near_field import illuminance_outside
 from coachwright.light.notice import sight_range_m
 from coachwright.light.words import degrees, toward
 from coachwright.place.zones import ZONE_MIDDLES_RAD
@@ -94,7 +94,7 @@ def near_light(
     bearings_rad = np.radians(np.arange(NEAR_BEARINGS_N) * 360.0 / NEAR_BEARINGS_N)
     rings_m = np.geomspace(nearest, farthest, NEAR_RINGS_N)
     points_m = _ring_points(model, bearings_rad, rings_m, eye)
-    given_lx = illuminance_at(light.glows, points_m.reshape(3, -1))
+    given_lx = illuminance_outside(light.glows, points_m.reshape(3, -1))
     seen_lx = effective_cd(light.together, gathered(light.together, given_lx)).reshape(len(rings_m), -1)
     row, column = divmod(first_least(seen_lx.ravel()), NEAR_BEARINGS_N)
     bearing_rad = float(bearings_rad[column])

@@ -24,8 +24,8 @@ from coachwright.kit.geom import Vector, angle_between, unit
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.wave import Wave
 from coachwright.light.coverage import brightest_cd, gathered, merged
-from coachwright.light.far_field import candela_toward
 from coachwright.light.lit import Glow, glows_tried, standing, voltages
+from coachwright.light.seen import Source, candela_at
 from coachwright.place.panels import open_panels
 from coachwright.place.required import required_lamps, use_of
 
@@ -155,8 +155,8 @@ def _signs(model: Model, situation: str, signal: str, burning: tuple[Glow, ...],
         if head.reach == "own" or not is_sign or head.id in own or (side and head.side not in (side, "")):
             continue
         for emitter in stand.emitters.values():
-            peak_cd = wave.peak() * candela_toward(emitter, _direction(stand.position_m, eyes_m))
-            found.append(_Sign(head, stand.position_m, peak_cd))
+            peak_cd = wave.peak() * candela_at(Source(emitter, stand.view), eyes_m)
+            found.append(_Sign(head, stand.view.position_m, peak_cd))
     return [sign for sign in found if sign.peak_cd > 0.0]
 
 
@@ -164,12 +164,12 @@ def _brightest_cd(chosen: list[Glow], eyes_m: Vector) -> float:
     if not chosen:
         return 0.0
     together = merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen])
-    full = np.array([[candela_toward(glow.emitter, _direction(glow.position_m, eyes_m))] for glow in chosen])
+    full = np.array([[candela_at(glow.source, eyes_m)] for glow in chosen])
     return float(brightest_cd(together, gathered(together, full))[0])
 
 
 def _toward_cd(glow: Glow, eyes_m: Vector) -> float:
-    return glow.part.wave.peak() * candela_toward(glow.emitter, _direction(glow.position_m, eyes_m))
+    return glow.part.wave.peak() * candela_at(glow.source, eyes_m)
 
 
 def _apart_rad(eyes_m: Vector, one_m: Vector, other_m: Vector) -> float:
