@@ -104,6 +104,7 @@ def asked(model: Model, situation: str) -> dict[str, tuple[Measure, ...]]:
         "light.point-flashes": {"least": 1.0},
         "light.open-panel-gap": {"least": 100.0},
         "light.trailer-gap": {"least": 20.0},
+        "light.pass-share": {"least": 100.0},
     }
     return {
         name: entry.answer(

@@ -59,6 +59,7 @@ from coachwright.light.standing_measures import (
     road_light_on_glass,
     road_light_on_panel,
 )
+from coachwright.light.sure_measures import pass_share
 from coachwright.light.system_measures import form_factor, level_beyond_axle, level_spacing, work_light
 from coachwright.light.words import bearings, toward
 from coachwright.light.zone_measures import one_dead_share, point_flashes, sources_seen, zone_colour
@@ -113,6 +114,7 @@ __all__ = [
     "optical_power",
     "pane_share",
     "panel_share",
+    "pass_share",
     "peak",
     "point_flashes",
     "reflection_at_driver",
