@@ -16,9 +16,9 @@ from coachwright.kit.cite import Cite
 from coachwright.kit.geom import Pose, direction
 from coachwright.light import measures as light
 from coachwright.light.drawn_vehicles import Vehicles, drawn_vehicles, furthest_turn_rad
-from coachwright.light.far_field import far_field
 from coachwright.light.lit import LEVEL, ROUND, effective_one_dead, effective_round, flashing
 from coachwright.light.pass_share import Target, sampled
+from coachwright.light.seen import seen_toward
 from coachwright.light.shining import BEARINGS_N, heads_of, scene_of
 from coachwright.light.spread import Spread
 from coachwright.light.sure_measures import pass_share
@@ -187,12 +187,15 @@ def test_without_tolerances_the_share_is_the_verdict_of_any_build(plan: Plan, ex
         assert found.share([number]) == float(as_verdict(model, target)), target
 
 
+@pytest.mark.parametrize(("name", "situation"), [("quillback", "on-scene"), ("service-patrol", "blocking-doors")])
 @pytest.mark.parametrize(("aside_deg", "rise_deg"), [(0.0, 0.0), (3.0, -1.5), (-2.0, 2.0)])
-def test_a_turned_head_shines_as_the_far_field_of_that_head(aside_deg: float, rise_deg: float) -> None:
-    """Law: heads turned by the kernel send what the far field says of emitters turned by geometry."""
-    model = example("quillback")
-    heads = heads_of(model, ["on-scene"], turn_rad=10 * DEG)
-    scene = scene_of(model, "on-scene", heads)
+def test_a_turned_head_shines_as_the_far_field_of_that_head(
+    name: str, situation: str, aside_deg: float, rise_deg: float
+) -> None:
+    """Law: heads turned by the kernel send what light.seen says of emitters turned by geometry, shadows kept."""
+    model = example(name)
+    heads = heads_of(model, [situation], turn_rad=10 * DEG)
+    scene = scene_of(model, situation, heads)
     shape = (1, len(model.heads))
     turned = heads.turned(
         Vehicles(np.ones(shape), np.full(shape, aside_deg * DEG), np.full(shape, rise_deg * DEG)), 0, 1
@@ -203,7 +206,7 @@ def test_a_turned_head_shines_as_the_far_field_of_that_head(aside_deg: float, ri
         ahead = direction(bearing_rad=aside_deg * DEG, elevation_rad=rise_deg * DEG)
         top = direction(bearing_rad=aside_deg * DEG, elevation_rad=rise_deg * DEG + math.pi / 2)
         other = replace(glow.emitter, forward=pose.to_world(ahead), up=pose.to_world(top))
-        expected = far_field([other], ROUND)[0]
+        expected = seen_toward([replace(glow.source, emitter=other)], ROUND)[0]
         flat = np.concatenate([expected[LEVEL], expected[LEVEL - 1, ::2], expected[LEVEL + 1, ::2]])
         found = np.zeros_like(flat)
         for run in range(reach.run_begins[number], reach.run_begins[number + 1]):

@@ -45,7 +45,7 @@ Window = Callable[..., tuple[Measure, ...]]
 class WindowEntry:
     """A registered window. `arguments` maps each argument's name to its unit kind or to ``word``.
 
-    behind : it takes so long that `check` asks it only when told to, and says so.
+    follows : it takes so long that `check` asks it only when told to, and says so.
     """
 
     name: str
@@ -54,7 +54,7 @@ class WindowEntry:
     answer: Window
     question: str
     per_situation: bool
-    behind: bool = False
+    follows: bool = False
 
 
 WINDOWS: dict[str, WindowEntry] = {}
@@ -62,11 +62,11 @@ WINDOWS: dict[str, WindowEntry] = {}
 
 
 def measures(
-    name: str, *, kind: str, per_situation: bool = True, behind: bool = False, **arguments: str
+    name: str, *, kind: str, per_situation: bool = True, follows: bool = False, **arguments: str
 ) -> Callable[[Callable[..., tuple[Measure, ...]]], Callable[..., tuple[Measure, ...]]]:
     """Register a window: ``window(model, *, situation, **arguments) -> tuple[Measure, ...]``.
 
-    A window with ``per_situation=False`` is called without `situation`; one with ``behind=True`` follows behind the
+    A window with ``per_situation=False`` is called without `situation`; one with ``follows=True`` follows behind the
     quick answer. The first line of its docstring is the question it answers.
     """
 
@@ -74,7 +74,7 @@ def measures(
         if name in WINDOWS and WINDOWS[name].answer.__module__ != answer.__module__:
             raise ValueError(f"two windows answer {name}")
         question = (answer.__doc__ or name).strip().splitlines()[0]
-        WINDOWS[name] = WindowEntry(name, kind, dict(arguments), answer, question, per_situation, behind)
+        WINDOWS[name] = WindowEntry(name, kind, dict(arguments), answer, question, per_situation, follows)
         return answer
 
     return register

@@ -22,7 +22,7 @@ JUDGED = ("calling", "blocking")
 """What situations stand for in which a vehicle has to be seen. Others are drawn only when they are asked about."""
 
 
-@measures("light.pass-share", kind="share", behind=True, least="luminous-intensity")
+@measures("light.pass-share", kind="share", follows=True, least="luminous-intensity")
 def pass_share(model: Model, *, situation: str, least: float) -> tuple[Measure, ...]:
     """How many of the vehicles that are built send enough warning to every bearing?
 

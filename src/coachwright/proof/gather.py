@@ -69,7 +69,7 @@ def gather(
     for number, question in enumerate(ordered):
         if progress is not None:
             progress(question.measure, number, len(ordered))
-        if rooms.windows[question.measure].behind and not behind:
+        if rooms.windows[question.measure].follows and not behind:
             answers[question] = Answer(trouble=FOLLOWS)
             continue
         facts = known.get(question.situation, ({}, ""))
