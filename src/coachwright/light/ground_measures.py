@@ -83,6 +83,15 @@ def ground_evenness(model: Model, *, situation: str, near: float = 0.5, far: flo
     )
 
 
+def working(model: Model, situation: str) -> tuple[Glow, ...]:
+    """Steady lights to work by that look to some side."""
+    return tuple(
+        glow
+        for glow in glows(model, situation)
+        if glow.part.rank == TASK and glow.part.wave.is_constant and glow.toward
+    )
+
+
 @by_digest
 def _lit_patches(
     model: Model, situation: str, near_m: float, far_m: float
@@ -91,19 +100,15 @@ def _lit_patches(
 
     A quarter whose ground gets nothing is left out: its lamps light a table, a tray, a locker.
     """
-    working = [
-        glow
-        for glow in glows(model, situation)
-        if glow.part.rank == TASK and glow.part.wave.is_constant and glow.toward
-    ]
+    lamps = working(model, situation)
     found = []
     for quarter in QUARTERS:
-        here = tuple(glow for glow in working if glow.toward == quarter)
+        here = tuple(glow for glow in lamps if glow.toward == quarter)
         if not here:
             continue
         ground = patch(model.body, quarter, from_m=near_m, to_m=far_m, step_m=GRID_M)
-        shares = np.array([glow.part.wave.peak() for glow in working])
-        lit_lx = shares @ on_plane(working, ground.spots_m, UP)
+        shares = np.array([glow.part.wave.peak() for glow in lamps])
+        lit_lx = shares @ on_plane(lamps, ground.spots_m, UP)
         if lit_lx.any():
             found.append((quarter, here, ground, lit_lx))
     return tuple(found)
