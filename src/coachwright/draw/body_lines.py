@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from coachwright.draw.project import Frame, View, on_view
+from coachwright.draw.project import Frame, View, hull, on_view
 from coachwright.draw.svg import MM_PER_PT, Element, Point, element, path_of
 from coachwright.kit.geom import Vector
 from coachwright.look.style import LINE_PT, PAPER, QUIET
 from coachwright.parts.schema import BodyPart, Outline
+from coachwright.place.solids import Solid
 
 _ON_CENTRE_LINE_M = 1e-6
 _BODY_FILL, _GLASS_FILL, _WHEEL_FILL, _BODY_INK = "#f6f7f5", "#e3eaee", "#d9dee2", "#3c4852"
@@ -36,6 +38,30 @@ def lines_in(body: BodyPart, view: View) -> tuple[DrawnLine, ...]:
 def body_elements(body: BodyPart, frame: Frame) -> tuple[Element, ...]:
     """The vehicle on paper."""
     return tuple(_drawn(line, frame) for line in lines_in(body, frame.view))
+
+
+def open_elements(opened: Iterable[Solid], frame: Frame) -> tuple[Element, ...]:
+    """Panels as they stand open, by their outermost lines."""
+    return tuple(
+        element(
+            "path",
+            element("title", solid.name),
+            class_="open",
+            d=path_of(hull([frame.at(spot) for spot in corners_of(solid)]), closed=True),
+            fill=_BODY_FILL,
+            fill_opacity="0.7",
+            stroke=_BODY_INK,
+            stroke_width=0.16,
+            stroke_dasharray="1 0.6",
+            stroke_linejoin="round",
+        )
+        for solid in opened
+    )
+
+
+def corners_of(solid: Solid) -> list[Vector]:
+    """Corners of a piece. [m]"""
+    return [(float(x), float(y), float(z)) for x, y, z in solid.vertices_m.tolist()]
 
 
 def _whole(outline: Outline) -> tuple[tuple[Vector, ...], ...]:

@@ -43,14 +43,14 @@ class DrawnHead:
     fitted: bool
 
 
-def drawn_heads(model: Model) -> tuple[DrawnHead, ...]:
-    """Every head of the model with everything shut, numbered by lamp in the order of the file."""
+def drawn_heads(model: Model, opened: frozenset[str] = frozenset()) -> tuple[DrawnHead, ...]:
+    """Every head of the model while these panels stand open, numbered by lamp in the order of the file."""
     items: dict[str, int] = {}
-    return tuple(_drawn_head(model, head, items.setdefault(head.lamp, len(items) + 1)) for head in model.heads)
+    return tuple(_drawn_head(model, head, items.setdefault(head.lamp, len(items) + 1), opened) for head in model.heads)
 
 
-def _drawn_head(model: Model, head: Head, item: int) -> DrawnHead:
-    pose = moved_pose(head, model)
+def _drawn_head(model: Model, head: Head, item: int, opened: frozenset[str]) -> DrawnHead:
+    pose = moved_pose(head, model, opened)
     if head.reach != "own":
         return DrawnHead(head, item, pose, _VEHICLE_LAMP_M, 0.0, fitted=False)
     part = model.part(head.part)

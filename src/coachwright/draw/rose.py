@@ -1,7 +1,8 @@
 """How much light goes where? A rose: bearing round the vehicle, candela outward on a logarithmic scale, zones A to D.
 
-Every colour has a rose of its own, filled with its hatch: a black and white copy says the same. Values are handed in;
-nothing is worked out here but places on paper.
+Every colour has a rose of its own, filled with its hatch: a black and white copy says the same. All colours together
+have a plain grey one. A least value is a dashed ring; a band outside the dial marks where the vehicle hides its own
+light. Values are handed in; nothing is worked out here but places on paper.
 
 See Also
 --------
@@ -29,7 +30,10 @@ from coachwright.place.zones import ZONE_MIDDLES_RAD
 LOWEST_CD = 1.0
 """The innermost ring; what is dimmer lies on it."""
 
-_TITLE_MM, _OUTSIDE_MM, _INNER_SHARE = 11.0, 8.5, 0.24
+TITLE_MM, _OUTSIDE_MM, _INNER_SHARE = 11.0, 8.5, 0.24
+ALL_COLOURS, ALL_FILL = "all colours", "#dfe5ea"
+_BAND_MM = (0.4, 1.5)
+"""Of the band that marks hidden light, off the outermost ring."""
 _TICK_DEG, _WORD_DEG = 15, 45
 _LEAST_BETWEEN_MM = 6.4
 """Rings closer than this along the slanting row of words would have their words on one another."""
@@ -38,20 +42,25 @@ _ZONE_WORDS = {"A": "A front", "B": "B right", "C": "C rear", "D": "D left"}
 
 @dataclass(frozen=True, slots=True)
 class RoseCurve:
-    """Candela of one colour round the vehicle.
+    """Candela of one colour round the vehicle; of all colours together where none is named.
 
-    title : what is shown, e.g. "effective intensity, level with the horizon". bearings_rad : ascending, clockwise from
-    the nose, round once. values_cd : one for each.
+    heading : stands for the colour's word. title : what is shown, e.g. "effective intensity, level with the horizon".
+    bearings_rad : ascending, clockwise from the nose, round once. values_cd : one for each.
     """
 
     title: str
-    colour: Colour
+    colour: Colour | None
     bearings_rad: tuple[float, ...]
     values_cd: tuple[float, ...]
+    heading: str = ""
 
     def __post_init__(self) -> None:
         if len(self.bearings_rad) != len(self.values_cd) or len(self.bearings_rad) < 3:
             raise ValueError("a rose needs three bearings at least, and a value for each")
+
+    @property
+    def word(self) -> str:
+        return self.heading or (LIGHTS[self.colour].word if self.colour else ALL_COLOURS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +79,7 @@ def rose_plate(
     most_cd: float,
     body: BodyPart | None = None,
     limits: Iterable[LimitRing] = (),
+    hidden: Sequence[bool] = (),
     name: str = "rose",
 ) -> Plate:
     """One colour's rose as a square picture with its words above it.
@@ -78,8 +88,10 @@ def rose_plate(
     ----------
     most_cd : of the outermost ring, raised to a whole decade; the same for roses that are set side by side.
     body : drawn small in the middle, its nose up, not to scale.
+    hidden : for each bearing of the curve, whether the vehicle hides so much of its light there that it is marked.
     """
-    middle = (size_mm / 2, _TITLE_MM + size_mm / 2)
+    rings = tuple(limits)
+    middle = (size_mm / 2, TITLE_MM + size_mm / 2)
     dial = _Dial(middle, size_mm / 2 - _OUTSIDE_MM, decades_n(most_cd))
     drawn = [
         *_title(curve, size_mm),
@@ -87,14 +99,16 @@ def rose_plate(
         *_rings(dial),
         *_zones(dial),
         *_bearings(dial),
-        *(part for ring in limits for part in _limit(ring, dial)),
+        *_hidden(curve, hidden, dial),
+        *(part for ring in rings for part in _limit(ring, dial)),
         _edge(curve, dial),
+        *(part for ring in rings for part in _limit_words(ring, dial)),
         element("circle", cx=middle[0], cy=middle[1], r=dial.inner_mm, fill=PAPER, stroke=QUIET, stroke_width=0.15),
         *(() if body is None else (_silhouette(body, dial),)),
         *_ring_words(dial),
     ]
-    title = f"{LIGHTS[curve.colour].word}: {curve.title}"
-    return Plate(name, title, size_mm, size_mm + _TITLE_MM, tuple(drawn))
+    title = f"{curve.word}: {curve.title}"
+    return Plate(name, title, size_mm, size_mm + TITLE_MM, tuple(drawn))
 
 
 def decades_n(most_cd: float) -> int:
@@ -125,19 +139,26 @@ class _Dial:
 
 
 def _title(curve: RoseCurve, size_mm: float) -> list[Element]:
-    word = LIGHTS[curve.colour].word
+    word = curve.word
     peak = max(curve.values_cd)
     at = curve.bearings_rad[curve.values_cd.index(peak)]
     most = f"most {show(peak, 'luminous-intensity')} toward {degrees_text(at)} deg" if peak > 0 else "no light"
+    word = fitted(word, width_mm=size_mm * 0.55, size_pt=10.0, bold=True)
     room = size_mm - 10.0 - text_width_mm(word, size_pt=10.0, bold=True)
     most = fitted(most, width_mm=room, size_pt=7.5)
     said = fitted(curve.title, width_mm=size_mm - 1.0, size_pt=7.0)
     return [
-        swatch(curve.colour, (0.5, 0.6), width_mm=4.0, height_mm=3.0),
+        swatch(curve.colour, (0.5, 0.6), width_mm=4.0, height_mm=3.0) if curve.colour else _grey((0.5, 0.6)),
         text((6.0, 3.4), word, size_pt=10.0, ink=INK, bold=True),
         text((size_mm, 3.4), most, size_pt=7.5, ink=INK, anchor="end"),
         text((0.5, 7.6), said, size_pt=7.0, ink=QUIET),
     ]
+
+
+def _grey(at: Point) -> Element:
+    return element(
+        "rect", x=at[0], y=at[1], width=4.0, height=3.0, fill=ALL_FILL, stroke=INK, stroke_width=0.16
+    )  # fmt: skip
 
 
 def _rings(dial: _Dial) -> list[Element]:
@@ -180,15 +201,14 @@ def _points(curve: RoseCurve, dial: _Dial) -> list[Point]:
 
 
 def _filled(curve: RoseCurve, dial: _Dial) -> Element:
-    return element(
-        "path", d=path_of(_points(curve, dial), closed=True), fill=hatch_fill(curve.colour), fill_opacity="0.85"
-    )
+    fill = hatch_fill(curve.colour) if curve.colour else ALL_FILL
+    return element("path", d=path_of(_points(curve, dial), closed=True), fill=fill, fill_opacity="0.85")
 
 
 def _edge(curve: RoseCurve, dial: _Dial) -> Element:
     return element(
-        "path", id="curve", d=path_of(_points(curve, dial), closed=True), fill="none", stroke=LIGHTS[curve.colour].ink,
-        stroke_width=0.45, stroke_linejoin="round",
+        "path", id="curve", d=path_of(_points(curve, dial), closed=True), fill="none",
+        stroke=LIGHTS[curve.colour].ink if curve.colour else INK, stroke_width=0.45, stroke_linejoin="round",
     )  # fmt: skip
 
 
@@ -249,6 +269,21 @@ def _bearings(dial: _Dial) -> list[Element]:
     return drawn
 
 
+def _hidden(curve: RoseCurve, hidden: Sequence[bool], dial: _Dial) -> list[Element]:
+    """A band outside the dial over every run of marked bearings."""
+    if not any(hidden):
+        return []
+    half_rad = math.pi / len(curve.bearings_rad)
+    near, far = (dial.radius_mm + off for off in _BAND_MM)
+    drawn = []
+    for bearing, marked in zip(curve.bearings_rad, hidden, strict=True):
+        if marked:
+            edge = [dial.at(bearing + turn, near) for turn in (-half_rad, half_rad)]
+            outer = [dial.at(bearing + turn, far) for turn in (half_rad, -half_rad)]
+            drawn.append(element("path", class_="hidden", d=path_of([*edge, *outer], closed=True), fill=INK))
+    return drawn
+
+
 def _limit(ring: LimitRing, dial: _Dial) -> list[Element]:
     """The limit over the zones it holds for, dashed, with its words at the first."""
     far = dial.far(ring.value_cd)
@@ -267,8 +302,14 @@ def _limit(ring: LimitRing, dial: _Dial) -> list[Element]:
                 stroke_dasharray="1.2 0.8",
             )
         )
+    return drawn
+
+
+def _limit_words(ring: LimitRing, dial: _Dial) -> list[Element]:
+    """Over all lines, or a second ring would run through the first one's words."""
+    drawn: list[Element] = []
     if ring.zones:
-        x, y = dial.at(ZONE_MIDDLES_RAD[ring.zones[0]] - math.radians(22.0), far)  # type: ignore[index]
+        x, y = dial.at(ZONE_MIDDLES_RAD[ring.zones[0]] - math.radians(22.0), dial.far(ring.value_cd))  # type: ignore[index]
         said = fitted(ring.said, width_mm=dial.radius_mm, size_pt=6.0)
         wide = text_width_mm(said, size_pt=6.0) + 0.8
         drawn.append(element("rect", x=x - wide / 2, y=y - 1.25, width=wide, height=2.3, fill=PAPER))

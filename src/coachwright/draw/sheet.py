@@ -6,7 +6,7 @@ The block has the data fields of ISO 7200:2004, table 1 (from memory of a second
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -31,6 +31,9 @@ NOTE = (
     "hidden harnesses; the vehicle maker's body-builder guide decides."
 )
 """Stands on every sheet: a drawing is a thing to drill by."""
+
+_LEAST_STEP_MM = 5.0
+"""One step of a scale bar is this long at least, so that its words stand apart."""
 
 DOCUMENT_TYPE = "arrangement drawing"
 
@@ -107,6 +110,15 @@ def sheet_svg(plate: Plate, block: TitleBlock, *, size: PaperSize) -> str:
     return drawing(inside, width_mm=width, height_mm=height, title=f"{block.title}, {block.number}")
 
 
+def framed(model: Model, plates: Sequence[Plate], *, digest: str, size: PaperSize) -> tuple[tuple[str, str], ...]:
+    """Plates of one set, numbered, each in its frame: (name, SVG)."""
+    blocks = (
+        title_block(model, plate, digest=digest, sheet_n=number, sheets_n=len(plates))
+        for number, plate in enumerate(plates, start=1)
+    )
+    return tuple((plate.name, sheet_svg(plate, block, size=size)) for plate, block in zip(plates, blocks, strict=True))
+
+
 def title_block(model: Model, plate: Plate, *, digest: str, sheet_n: int = 1, sheets_n: int = 1) -> TitleBlock:
     """The block of one plate of a job. sheet_n : which of so many sheets it is, from 1."""
     job = model.job
@@ -139,7 +151,8 @@ def fitting_scale_n(length_m: float, *, room_mm: float) -> int:
 def scale_bar(at: Point, *, scale_n: int) -> Element:
     """A bar of whole metres with its words; `at` is its left end. It is 8 mm high with its text."""
     x, y = at
-    metre = 1000.0 / scale_n
+    step_m = next((step for step in (1, 2, 5, 10, 20, 50) if step * 1000.0 / scale_n >= _LEAST_STEP_MM), 100)
+    metre = step_m * 1000.0 / scale_n
     parts = [
         element(
             "rect", x=x + place * metre, y=y, width=metre, height=1.2, stroke=INK, stroke_width=_line("detail"),
@@ -148,7 +161,13 @@ def scale_bar(at: Point, *, scale_n: int) -> Element:
         for place in range(2)
     ]  # fmt: skip
     words = [
-        text((x + place * metre, y + 4.2), f"{place} m" if place else "0", size_pt=6.5, ink=QUIET, anchor="middle")
+        text(
+            (x + place * metre, y + 4.2),
+            f"{place * step_m} m" if place else "0",
+            size_pt=6.5,
+            ink=QUIET,
+            anchor="middle",
+        )
         for place in range(3)
     ]
     said = text((x + 2 * metre + 6.0, y + 1.6), f"scale 1 : {scale_n}", size_pt=TYPE_PT["label"], ink=INK)

@@ -24,7 +24,7 @@ from coachwright.draw.lamp_table import (
 )
 from coachwright.draw.lamps import DrawnHead, drawn_heads, head_elements, seen_in
 from coachwright.draw.project import VIEWS, Bounds, Frame, View, bounds_of, on_view
-from coachwright.draw.sheet import PaperSize, Plate, fitting_scale_n, room_mm, scale_bar, sheet_svg, title_block
+from coachwright.draw.sheet import PaperSize, Plate, fitting_scale_n, framed, room_mm, scale_bar
 from coachwright.draw.svg import Element, Point, group, text
 from coachwright.look.style import QUIET, TYPE_PT
 from coachwright.parts.schema import BodyPart
@@ -38,12 +38,7 @@ LONG_VIEWS = ("plan", "left", "right")
 def sheets(model: Model, *, digest: str, size: PaperSize = "a3") -> tuple[tuple[str, str], ...]:
     """Every view as a sheet of its own, framed: (name, SVG)."""
     width, height = room_mm(size)
-    made = plates(model, width_mm=width, height_mm=height)
-    blocks = (
-        title_block(model, plate, digest=digest, sheet_n=number, sheets_n=len(made))
-        for number, plate in enumerate(made, start=1)
-    )
-    return tuple((plate.name, sheet_svg(plate, block, size=size)) for plate, block in zip(made, blocks, strict=True))
+    return framed(model, plates(model, width_mm=width, height_mm=height), digest=digest, size=size)
 
 
 def plates(model: Model, *, width_mm: float, height_mm: float) -> tuple[Plate, ...]:
