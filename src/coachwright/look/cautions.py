@@ -80,7 +80,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "can bring on seizures in people who are sensitive to it. Dim at night, keep white out of drivers' eyes, and "
         "do not look into lit heads from near.",
         "Acceptance is measured on the vehicle, by day and by night, by people who stand where the public will.",
-        _of(*_EVERY_BOOK, "bench-sheets", "operator-card"),
+        _of(*_EVERY_BOOK, "bench-sheets", "operator-card", "what-is-seen"),
         _of("preview", "layout"),
         _of("papers", "bench"),
     ),
@@ -111,7 +111,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "permit, is decided by the law of the state and of the place. The answers under job.law are the shop's, with "
         "the papers it names; nothing here is legal advice.",
         "State and local law, and the authority that gives the permit.",
-        _of(*_EVERY_BOOK, "offer", "operator-card"),
+        _of(*_EVERY_BOOK, "offer", "operator-card", "what-is-seen"),
         _of("law", "layout"),
         _of("papers", "check"),
     ),

@@ -1,4 +1,4 @@
-"""Every sheet of the vehicle's views as one PDF, each page as large as its sheet; the last says what can hurt someone.
+"""Sheets as one PDF, each page as large as its sheet; the last page says what can hurt someone.
 
 See Also
 --------
@@ -7,6 +7,7 @@ coachwright.draw.views : the sheets. coachwright.papers.engine : how they become
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from coachwright.build.model import Model
@@ -36,8 +37,10 @@ def drawing_set(verdict: Verdict) -> bytes:
     return drawings(verdict.model)
 
 
-def drawings(model: Model, *, size: PaperSize = "a3") -> bytes:
-    """The PDF. The same build gives the same bytes; its date is the job's, never the clock's.
+def drawings(model: Model, made: Sequence[tuple[str, str]] = (), *, size: PaperSize = "a3") -> bytes:
+    """The PDF of sheets (name, SVG); of the vehicle's views where none are given.
+
+    The same build gives the same bytes; its date is the job's, never the clock's.
 
     Raises
     ------
@@ -45,7 +48,6 @@ def drawings(model: Model, *, size: PaperSize = "a3") -> bytes:
     """
     width_mm, height_mm = PAPER_MM[size]
     job = model.job
-    made = sheets(model, digest=model.digest, size=size)
     data = {
         "title": printed(f"{job.name}: drawings"),
         "author": printed(job.shop),
@@ -58,6 +60,6 @@ def drawings(model: Model, *, size: PaperSize = "a3") -> bytes:
         "cautions": [
             {"title": each.title, "text": each.text, "defers": each.defers} for each in cautions_of("paper", NAME)
         ],
-        "sheets": [{"svg": svg, "name": name} for name, svg in made],
+        "sheets": [{"svg": svg, "name": name} for name, svg in made or sheets(model, digest=model.digest, size=size)],
     }
     return set_paper("drawings.typ", data, day=job.issued or job.due or _NO_DAY)

@@ -48,14 +48,14 @@ def situation_page(model: Model, situation: Situation, asked: Asked) -> dict[str
     page: dict[str, Any] = {"name": printed(situation.name), "roses": [], "strips": [], "no-light": "", "no-time": ""}
     page |= {"strip-note": "", "dark": "", "across": 1, "gap": 0}
     page["sentence"] = printed(_sentence(situation, model))
-    curves, reason = _answered(asked.curves, model, situation.name)
+    curves, reason = answered(asked.curves, model, situation.name)
     page |= _light(model, curves) if not reason else {"no-light": printed(f"Light is not drawn: {reason}.")}
-    waves, reason = _answered(asked.waves, model, situation.name)
+    waves, reason = answered(asked.waves, model, situation.name)
     page |= _time(waves) if not reason else {"no-time": printed(f"The time of each head is not drawn: {reason}.")}
     return page
 
 
-def _answered(ask: Callable[[Model, str], Sequence[_T]], model: Model, situation: str) -> tuple[Sequence[_T], str]:
+def answered(ask: Callable[[Model, str], Sequence[_T]], model: Model, situation: str) -> tuple[Sequence[_T], str]:
     """What a room says, or why it can't: a room that breaks costs its picture, says so on paper, and not the book."""
     try:
         return ask(model, situation), ""

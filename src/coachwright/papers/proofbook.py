@@ -19,7 +19,8 @@ from coachwright.build.model import Model
 from coachwright.draw.lamp_table import height_text, looks_text
 from coachwright.draw.lamps import drawn_heads
 from coachwright.draw.letters import fitted
-from coachwright.draw.sheet import plate_svg
+from coachwright.draw.light_plates import light_plates
+from coachwright.draw.sheet import Plate, plate_svg
 from coachwright.draw.views import plates, vehicle_picture
 from coachwright.kit.cite import Cite
 from coachwright.kit.nodes import Document, read_nodes
@@ -28,7 +29,7 @@ from coachwright.look.style import ACCENT, STATES, STATUS_WORDS
 from coachwright.papers.contract_rows import NOTE as CONTRACTS_NOTE
 from coachwright.papers.contract_rows import contract_tables
 from coachwright.papers.engine import set_paper
-from coachwright.papers.light_and_time import ROOMS, Asked, settings_text, situation_page
+from coachwright.papers.light_and_time import ROOMS, Asked, answered, settings_text, situation_page
 from coachwright.papers.printed import line_of, printed
 from coachwright.papers.promise_rows import NO_PROMISES, NOTE, promise_rows
 from coachwright.papers.rule_rows import finding_groups, legend, pack_tables
@@ -115,6 +116,7 @@ def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]
         "packs": pack_tables(verdict, document),
         "waivers": _waivers(verdict),
         "drawings": _drawings(model),
+        "light": _light(verdict),
         "pictures": [] if model is None else [situation_page(model, each, asked) for each in model.situations],
         "heads": _heads(model, document),
         "parts-note": _PARTS_NOTE,
@@ -245,15 +247,27 @@ def _drawings(model: Model | None) -> list[dict[str, Any]]:
     if model is None:
         return []
     width, height = _DRAWING_MM
-    return [
-        {
-            "title": printed(plate.title),
-            "scale": f"scale 1 : {plate.scale_n} on A4" if plate.scale_n else "",
-            "svg": plate_svg(plate),
-            "width": plate.width_mm,
-        }
-        for plate in plates(model, width_mm=width, height_mm=height)
-    ]
+    return [_plate(plate) for plate in plates(model, width_mm=width, height_mm=height)]
+
+
+def _plate(plate: Plate) -> dict[str, Any]:
+    return {
+        "title": printed(plate.title),
+        "scale": f"scale 1 : {plate.scale_n} on A4" if plate.scale_n else "",
+        "svg": plate_svg(plate),
+        "width": plate.width_mm,
+    }
+
+
+def _light(verdict: Verdict) -> dict[str, Any]:
+    """Roses, maps, cones and crossings, or why there are none: a room that breaks costs its pictures, not the book."""
+    if verdict.model is None:
+        return {"plates": [], "why": ""}
+    width, height = _DRAWING_MM
+    plates, why = answered(
+        lambda model, _: light_plates(model, verdict.packs, width_mm=width, height_mm=height), verdict.model, ""
+    )
+    return {"plates": [_plate(each) for each in plates], "why": printed(f"Light is not drawn: {why}.") if why else ""}
 
 
 def _heads(model: Model | None, document: Document | None) -> list[dict[str, str]]:

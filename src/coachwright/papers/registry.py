@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from coachwright.papers.drawings import drawing_set
 from coachwright.papers.operator import operator_card
 from coachwright.papers.proofbook import proof_book
+from coachwright.papers.seen import what_is_seen
 
 if TYPE_CHECKING:
     from coachwright.proof.verdict import Verdict
@@ -17,6 +18,7 @@ PAPERS: Mapping[str, Callable[[Verdict], bytes]] = {
     "proof-book": proof_book,
     "drawings": drawing_set,
     "operator-card": operator_card,
+    "what-is-seen": what_is_seen,
 }
 """Each is called with a verdict and gives the bytes of a PDF; its file is its name with .pdf."""
 

@@ -1,6 +1,9 @@
-"""Draw a build: plan, left, right, front and rear to scale, each sheet with its lamps, parts and title block.
+"""Draw a build: the vehicle's views to scale with its lamps, and its light: roses, maps, cones, crossings.
 
-The files are named for what they show and lie in the folder given with --out. As PDF all sheets are one file.
+Each sheet has its title block. Of light: effective intensity by bearing and by elevation in every situation, work light
+on the ground, what of each lamp's cone the vehicle hides and by what, and each crossing at the other driver's last
+moment to stop. The files are named for what they show and lie in the folder given with --out. As PDF all sheets are
+one file.
 """
 
 from __future__ import annotations
@@ -22,6 +25,7 @@ def run(
     out: Path = Path("out"),
     serial: int | None = None,
     size: Literal["a4", "a3", "ansi-a", "ansi-b"] = "a3",
+    show: Literal["all", "vehicle", "light"] = "all",
     form: Annotated[Literal["svg", "pdf"], Parameter(name="--format")] = "svg",
 ) -> int:
     """Draw one build.
@@ -32,23 +36,35 @@ def run(
     out : folder the drawings are written to; made if it isn't there.
     serial : number of the vehicle; the base, with no option chosen, without it.
     size : of the paper, long side level. ansi-a is letter, ansi-b is twice that.
+    show : vehicle draws the views alone, light the pictures of light alone.
     form : svg writes a file for each sheet, pdf one file with all of them.
     """
     path = existing_build(build)
     from coachwright.cli.open_build import opened
     from coachwright.cli.write import write_files
-    from coachwright.draw.views import sheets
+    from coachwright.draw.asked_of_light import packs_of
+    from coachwright.draw.light_plates import light_plates
+    from coachwright.draw.sheet import framed, room_mm
+    from coachwright.draw.views import plates
 
     with progress("draw") as tell:
         tell("reading", 0, 0)
         model = opened(path, serial=serial)
-        tell("drawing", 0, 0)
+        width, height = room_mm(size)
+        made = []
+        if show != "light":
+            tell("drawing the vehicle", 0, 0)
+            made += plates(model, width_mm=width, height_mm=height)
+        if show != "vehicle":
+            tell("drawing its light", 0, 0)
+            made += light_plates(model, packs_of(model, path.parent), width_mm=width, height_mm=height)
+        drawn = framed(model, made, digest=model.digest, size=size)
         if form == "pdf":
             from coachwright.papers.drawings import drawings
 
-            files = {"drawings.pdf": drawings(model, size=size)}
+            files = {"drawings.pdf": drawings(model, drawn, size=size)}
         else:
-            files = {f"{name}.svg": text.encode() for name, text in sheets(model, digest=model.digest, size=size)}
+            files = {f"{name}.svg": text.encode() for name, text in drawn}
     for written in write_files(out, files):
         print(written)
     print(caution_line("draw"))

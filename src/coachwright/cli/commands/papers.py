@@ -1,4 +1,4 @@
-"""Make the papers of a build, as PDF: the proof book, every view to scale, the card for who drives it.
+"""Make the papers of a build, as PDF: proof book, views to scale, the card for who drives it, what is seen of it.
 
 Same build, same bytes: dates come from the job's revision, never from the clock.
 """

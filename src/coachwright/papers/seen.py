@@ -1,0 +1,136 @@
+"""What is seen of this vehicle, from where, in each situation? One side for the customer, with one rose and one map.
+
+See Also
+--------
+coachwright.look.plain_light : the sentences. coachwright.draw.light_plates : the pictures.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from coachwright.build.model import Model
+from coachwright.control.operator_words import capital, plain_name
+from coachwright.draw.asked_of_light import crossings_asked
+from coachwright.draw.letters import fitted
+from coachwright.draw.light_plates import elevation_of, ground_maps, ground_of, most_of_all, rose_of, warned
+from coachwright.draw.sheet import Plate, plate_svg
+from coachwright.light.words import speed
+from coachwright.look.cautions import ESTIMATE, cautions_of
+from coachwright.look.plain_light import crossing_sentences, told
+from coachwright.look.style import STATES
+from coachwright.papers.engine import PaperNotMade, set_paper
+from coachwright.papers.printed import printed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from coachwright.proof.verdict import Verdict
+    from coachwright.rules.schema import Pack
+
+NAME = "what-is-seen"
+SIZES_PT = (10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
+"""Sizes of type that are tried, the largest first. [pt]"""
+
+HOW = (
+    "Noticed means: bright enough to catch the eye of somebody who looks that way. Not everybody does. Each distance "
+    "is that of the weakest spot on that side; from most spots it is noticed sooner. These are worked out, not measured."
+)
+_RUNNING_MM, _ROSE_MM, _MAP_MM = 105.0, 72.0, (96.0, 84.0)
+_SHORT_DIGEST, _MOST_NAME = 12, 120
+_NO_DAY = "2000-01-01"
+"""Stands in the file of a job that names no day."""
+
+
+def what_is_seen(verdict: Verdict) -> bytes:
+    """The page of a build, as a PDF.
+
+    Raises
+    ------
+    PaperNotMade : the text could not be understood, so that there is nothing to tell.
+    """
+    if verdict.model is None:
+        raise PaperNotMade(f"{verdict.file} can't be told in words: its text could not be understood.")
+    errors_n = verdict.counts.findings.get("error", 0)
+    data = seen_data(verdict.model, verdict.packs, digest=verdict.digest, errors_n=errors_n)
+    return set_paper("seen.typ", data, day=_day_of(verdict.model))
+
+
+def seen_data(model: Model, packs: Sequence[Pack], *, digest: str, errors_n: int = 0) -> dict[str, Any]:
+    """Everything the template prints. digest : of the verdict. errors_n : findings that stop delivery."""
+    job = model.job
+    said = [job.name, job.number, f"revision {job.revision}" if job.revision else ""]
+    return {
+        "title": printed(f"What is seen, {job.name}"),
+        "author": "coachwright",
+        "paper": "a4",
+        "sizes": list(SIZES_PT),
+        "running": fitted(printed("  ·  ".join(each for each in said if each)), width_mm=_RUNNING_MM, size_pt=7.0),
+        "digest-line": f"digest {digest[:_SHORT_DIGEST]}",
+        "name": printed(job.name[:_MOST_NAME]),
+        "customer": printed(job.customer[:_MOST_NAME]),
+        "draft": _draft(errors_n),
+        "draft-ink": STATES["fail"].ink,
+        "situations": [
+            {"title": printed(each.title), "text": printed(" ".join(each.sentences))} for each in told(model)
+        ],
+        "crossings": [printed(each) for each in _crossings(model, packs)],
+        "how": HOW,
+        "pictures": [_picture(plate, said) for plate, said in _pictures(model, packs)],
+        "estimate": ESTIMATE,
+        "cautions": [
+            {"title": each.title, "text": each.text, "defers": each.defers} for each in cautions_of("paper", NAME)
+        ],
+    }
+
+
+def _draft(errors_n: int) -> str:
+    if not errors_n:
+        return ""
+    return f"Draft. {errors_n} {'findings stop' if errors_n > 1 else 'finding stops'} delivery."
+
+
+def _crossings(model: Model, packs: Sequence[Pack]) -> tuple[str, ...]:
+    asked = crossings_asked(model, packs)
+    named = []
+    for each in asked:
+        crossing = next((one for one in model.crossings if one.name == each.measure.facts.get("crossing")), None)
+        if crossing is not None:
+            at = capital(plain_name(crossing.name))
+            named.append(f"{at}, you at {speed(crossing.own_m_s)} and the other at {speed(crossing.cross_m_s)},")
+        else:
+            own, cross = (float(str(each.arguments.get(name) or 0.0)) for name in ("own", "cross"))
+            kind = "a corner in town" if each.arguments.get("from_own") is not None else "an open crossing"
+            named.append(f"{kind}, you at {speed(own)} and the other at {speed(cross)},")
+    return crossing_sentences([each.measure for each in asked], named)
+
+
+def _pictures(model: Model, packs: Sequence[Pack]) -> list[tuple[Plate, str]]:
+    """One rose, of the first situation that warns; one map, of the ground where it is lit, else of up and down."""
+    shown = warned(model)
+    if not shown:
+        return []
+    first = shown[0].name
+    rose = rose_of(model, packs, first, size_mm=_ROSE_MM, most_cd=most_of_all(model))
+    words = f"How strong the warning looks from each side, {plain_name(first)}. Farther out is brighter."
+    wide, tall = _MAP_MM
+    maps = ground_maps(model)
+    bright = max(maps, key=lambda each: float(each[1].lux.max())) if maps else None
+    if bright is not None and float(bright[1].lux.max()) >= 1.0:
+        name, found, _ = bright
+        ground = ground_of(model, name, found, width_mm=wide, height_mm=tall, name="map")
+        return [(rose, words), (ground, f"Work light on the ground, {plain_name(name)}. The nose is to the left.")]
+    up = elevation_of(model, packs, first, width_mm=wide, height_mm=tall * 0.62)
+    return [(rose, words), (up, f"The same up and down, {plain_name(first)}: darker is brighter light, in candela.")]
+
+
+def _picture(plate: Plate, said: str) -> dict[str, Any]:
+    return {"svg": plate_svg(plate), "width": plate.width_mm, "title": printed(plate.title), "said": printed(said)}
+
+
+def _day_of(model: Model) -> str:
+    try:
+        return date.fromisoformat(model.job.issued or model.job.due).isoformat()
+    except ValueError:
+        return _NO_DAY
