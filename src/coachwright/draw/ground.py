@@ -25,6 +25,9 @@ SERIES_LX = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0)
 
 _HEAD_MM, _FOOT_MM, _EDGE_MM, _LINE_MM = 8.0, 18.0, 7.0, 4.0
 _WORD_PT = 7.0
+_UNIT = "lx on the ground, mean"
+_SCALE_MM, _LEAST_LADDER_MM = 70.0, 100.0
+"""Kept for the scale bar; what a ladder beside it needs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +73,7 @@ def ground_plate(
     levels = levels_for(float(shown.lux.max()), SERIES_LX)
     title = fitted(shown.title, width_mm=width_mm - 2 * _EDGE_MM, size_pt=9.0, bold=True)
     y = frame.foot_mm + 4.0
+    words_y = y + (18.5 if _is_narrow(frame, width_mm) else 10.5)
     drawn = [
         text((frame.left_mm, 4.4), title, size_pt=9.0, ink=INK, bold=True),
         *_metres(shown, frame),
@@ -82,7 +86,7 @@ def ground_plate(
         *_ladder(frame, y, levels, width_mm),
         *(
             text(
-                (frame.left_mm, y + 10.5 + _LINE_MM * place),
+                (frame.left_mm, words_y + _LINE_MM * place),
                 fitted(said, width_mm=width_mm - frame.left_mm - 2.0, size_pt=_WORD_PT),
                 size_pt=_WORD_PT,
                 ink=INK,
@@ -159,7 +163,14 @@ def _person(
 
 
 def _ladder(frame: Frame, y: float, levels: Sequence[float], width_mm: float) -> list[Element]:
-    unit = "lx on the ground, mean"
-    start = width_mm - _EDGE_MM - ladder_mm(levels) - text_width_mm(unit, size_pt=7.0) - 2.5
-    left = max(start, frame.left_mm + 70.0)
-    return ladder_elements((left, y - 0.6), levels, _lux, unit=unit, width_mm=width_mm - left - 1.0)
+    """Beside the scale at the right, or under it where the plate is narrow."""
+    wide = ladder_mm(levels) + text_width_mm(_UNIT, size_pt=7.0) + 2.5
+    beside = width_mm - frame.left_mm - _SCALE_MM - 1.0
+    if _is_narrow(frame, width_mm):
+        return ladder_elements((1.0, y + 7.4), levels, _lux, unit=_UNIT, width_mm=width_mm - 2.0)
+    left = max(width_mm - _EDGE_MM - wide, width_mm - beside - 1.0)
+    return ladder_elements((left, y - 0.6), levels, _lux, unit=_UNIT, width_mm=beside)
+
+
+def _is_narrow(frame: Frame, width_mm: float) -> bool:
+    return width_mm - frame.left_mm - _SCALE_MM < _LEAST_LADDER_MM

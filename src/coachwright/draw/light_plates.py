@@ -25,7 +25,7 @@ from coachwright.draw.elevation import SERIES_CD, ElevationMap, elevation_plate
 from coachwright.draw.ground import DrawnGround, ground_plate
 from coachwright.draw.lamps import drawn_heads
 from coachwright.draw.letters import fitted
-from coachwright.draw.rose import TITLE_MM, RoseCurve, rose_plate
+from coachwright.draw.rose import TITLE_MM, LimitRing, RoseCurve, rose_plate
 from coachwright.draw.sheet import PaperSize, Plate, framed, room_mm
 from coachwright.draw.svg import Element, element, group, line, text
 from coachwright.kit.show import show
@@ -81,11 +81,18 @@ def total_curve(model: Model, situation: str) -> RoseCurve:
     )
 
 
-def rose_of(model: Model, packs: Sequence[Pack], situation: str, *, size_mm: float, most_cd: float) -> Plate:
-    """One situation: all colours together, the least that is asked, where the vehicle hides its own light."""
+def rose_of(
+    model: Model, packs: Sequence[Pack], situation: str, *, size_mm: float, most_cd: float, plain: bool = False
+) -> Plate:
+    """One situation: all colours together, the least that is asked, where the vehicle hides its own light.
+
+    plain : one ring at most, without the code of its rule.
+    """
     curve = total_curve(model, situation)
     hidden = tuple(share >= MARKED_SHARE for share in level_hidden(model, situation).shares)
     rings = least_rings(model, packs, situation)
+    if plain:
+        rings = tuple(LimitRing("asked for", ring.value_cd) for ring in rings[:1])
     return rose_plate(curve, size_mm=size_mm, most_cd=most_cd, body=model.body, limits=rings, hidden=hidden)
 
 
@@ -216,9 +223,17 @@ def elevation_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, he
 
 
 def ground_of(
-    model: Model, situation: str, found: GroundMap, *, width_mm: float, height_mm: float, name: str, others: str = ""
+    model: Model,
+    situation: str,
+    found: GroundMap,
+    *,
+    width_mm: float,
+    height_mm: float,
+    name: str,
+    others: str = "",
+    in_words: bool = True,
 ) -> Plate:
-    """One situation's ground map, with what the measures find on the ground that is judged."""
+    """One situation's ground map. in_words : with what the measures find on the ground that is judged under it."""
     body = model.body
     nose_m, tail_m, half_m = body.front_overhang, body.front_overhang - body.length, body.width / 2.0
     boxes = {
@@ -241,7 +256,8 @@ def ground_of(
                 )
     said.append("Steady work light only; what flashes lights nothing to work by. Street light is not in it.")
     title = f"Light on the ground, {situation}" + (f"; the same in {others}" if others else "")
-    shown = DrawnGround(title, found.x_m, found.y_m, found.lux, found.people, tuple(patches), tuple(said))
+    told = tuple(said) if in_words else ()
+    shown = DrawnGround(title, found.x_m, found.y_m, found.lux, found.people, tuple(patches), told)
     return ground_plate(shown, body, _opened(model, situation), width_mm=width_mm, height_mm=height_mm, name=name)
 
 

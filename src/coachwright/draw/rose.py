@@ -102,7 +102,7 @@ def rose_plate(
         *_hidden(curve, hidden, dial),
         *(part for ring in rings for part in _limit(ring, dial)),
         _edge(curve, dial),
-        *(part for ring in rings for part in _limit_words(ring, dial)),
+        *(part for place, ring in enumerate(rings) for part in _limit_words(ring, dial, on_right=place % 2 == 1)),
         element("circle", cx=middle[0], cy=middle[1], r=dial.inner_mm, fill=PAPER, stroke=QUIET, stroke_width=0.15),
         *(() if body is None else (_silhouette(body, dial),)),
         *_ring_words(dial),
@@ -145,6 +145,8 @@ def _title(curve: RoseCurve, size_mm: float) -> list[Element]:
     most = f"most {show(peak, 'luminous-intensity')} toward {degrees_text(at)} deg" if peak > 0 else "no light"
     word = fitted(word, width_mm=size_mm * 0.55, size_pt=10.0, bold=True)
     room = size_mm - 10.0 - text_width_mm(word, size_pt=10.0, bold=True)
+    if text_width_mm(most, size_pt=7.5) > room:  # half a bearing tells less than none
+        most = most.partition(" toward ")[0]
     most = fitted(most, width_mm=room, size_pt=7.5)
     said = fitted(curve.title, width_mm=size_mm - 1.0, size_pt=7.0)
     return [
@@ -305,11 +307,12 @@ def _limit(ring: LimitRing, dial: _Dial) -> list[Element]:
     return drawn
 
 
-def _limit_words(ring: LimitRing, dial: _Dial) -> list[Element]:
-    """Over all lines, or a second ring would run through the first one's words."""
+def _limit_words(ring: LimitRing, dial: _Dial, *, on_right: bool) -> list[Element]:
+    """Over all lines, or a second ring would run through the first one's words; those stand on its other side."""
     drawn: list[Element] = []
     if ring.zones:
-        x, y = dial.at(ZONE_MIDDLES_RAD[ring.zones[0]] - math.radians(22.0), dial.far(ring.value_cd))  # type: ignore[index]
+        aside = math.radians(22.0 if on_right else -22.0)
+        x, y = dial.at(ZONE_MIDDLES_RAD[ring.zones[0]] + aside, dial.far(ring.value_cd))  # type: ignore[index]
         said = fitted(ring.said, width_mm=dial.radius_mm, size_pt=6.0)
         wide = text_width_mm(said, size_pt=6.0) + 0.8
         drawn.append(element("rect", x=x - wide / 2, y=y - 1.25, width=wide, height=2.3, fill=PAPER))

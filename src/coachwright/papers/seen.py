@@ -7,6 +7,7 @@ coachwright.look.plain_light : the sentences. coachwright.draw.light_plates : th
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -35,10 +36,20 @@ SIZES_PT = (10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
 
 HOW = (
     "Noticed means: bright enough to catch the eye of somebody who looks that way. Not everybody does. Each distance "
-    "is that of the weakest spot on that side; from most spots it is noticed sooner. These are worked out, not measured."
+    "is that of the weakest spot on that side; from most spots it is noticed sooner. "
+    "These are worked out, not measured."
 )
 _RUNNING_MM, _ROSE_MM, _MAP_MM = 105.0, 72.0, (96.0, 84.0)
 _SHORT_DIGEST, _MOST_NAME = 12, 120
+_FIRST = ("calling", "blocking", "moving")
+"""Of the situations that warn the rose shows the first that stands for one of these."""
+
+_LIT_LX = 10.0
+"""Ground that is darker everywhere is no picture."""
+
+_QUANTITY = re.compile(r"(?<=\d) (?=[a-zA-Z%])")
+"""A number stays on one line with its unit."""
+
 _NO_DAY = "2000-01-01"
 """Stands in the file of a job that names no day."""
 
@@ -73,9 +84,9 @@ def seen_data(model: Model, packs: Sequence[Pack], *, digest: str, errors_n: int
         "draft": _draft(errors_n),
         "draft-ink": STATES["fail"].ink,
         "situations": [
-            {"title": printed(each.title), "text": printed(" ".join(each.sentences))} for each in told(model)
+            {"title": printed(each.title), "text": _kept_whole(" ".join(each.sentences))} for each in told(model)
         ],
-        "crossings": [printed(each) for each in _crossings(model, packs)],
+        "crossings": [_kept_whole(each) for each in _crossings(model, packs)],
         "how": HOW,
         "pictures": [_picture(plate, said) for plate, said in _pictures(model, packs)],
         "estimate": ESTIMATE,
@@ -83,6 +94,10 @@ def seen_data(model: Model, packs: Sequence[Pack], *, digest: str, errors_n: int
             {"title": each.title, "text": each.text, "defers": each.defers} for each in cautions_of("paper", NAME)
         ],
     }
+
+
+def _kept_whole(said: str) -> str:
+    return _QUANTITY.sub("\u00a0", printed(said))
 
 
 def _draft(errors_n: int) -> str:
@@ -111,15 +126,15 @@ def _pictures(model: Model, packs: Sequence[Pack]) -> list[tuple[Plate, str]]:
     shown = warned(model)
     if not shown:
         return []
-    first = shown[0].name
-    rose = rose_of(model, packs, first, size_mm=_ROSE_MM, most_cd=most_of_all(model))
+    first = min(shown, key=lambda each: (*_FIRST, each.stands_for).index(each.stands_for)).name
+    rose = rose_of(model, packs, first, size_mm=_ROSE_MM, most_cd=most_of_all(model), plain=True)
     words = f"How strong the warning looks from each side, {plain_name(first)}. Farther out is brighter."
     wide, tall = _MAP_MM
     maps = ground_maps(model)
     bright = max(maps, key=lambda each: float(each[1].lux.max())) if maps else None
-    if bright is not None and float(bright[1].lux.max()) >= 1.0:
+    if bright is not None and float(bright[1].lux.max()) >= _LIT_LX:
         name, found, _ = bright
-        ground = ground_of(model, name, found, width_mm=wide, height_mm=tall, name="map")
+        ground = ground_of(model, name, found, width_mm=wide, height_mm=tall, name="map", in_words=False)
         return [(rose, words), (ground, f"Work light on the ground, {plain_name(name)}. The nose is to the left.")]
     up = elevation_of(model, packs, first, width_mm=wide, height_mm=tall * 0.62)
     return [(rose, words), (up, f"The same up and down, {plain_name(first)}: darker is brighter light, in candela.")]
