@@ -20,6 +20,7 @@ from coachwright.papers.light_and_time import Asked, NoAnswer, situation_page
 from coachwright.papers.operator import operator_card
 from coachwright.papers.proofbook import proof_book
 from coachwright.papers.registry import PAPERS
+from coachwright.papers.seen import what_is_seen
 from tests.draw.made import LAMPS, job_model
 from tests.papers.made import BY_HAND, LINE_OF_GRILLE, LINE_OF_TAIL, verdict
 
@@ -143,6 +144,7 @@ def test_every_caution_stands_in_the_papers_it_must_stand_in() -> None:
         "proof-book": text_of(book()),
         "drawings": text_of(drawings(job_model())),
         "operator-card": text_of(operator_card(verdict())),
+        "what-is-seen": text_of(what_is_seen(verdict())),
     }
     assert made.keys() == PAPERS.keys()
     for name, said in made.items():

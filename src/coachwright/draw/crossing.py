@@ -210,6 +210,8 @@ def _ways(approach: Approach, way: Track, paper: _Paper, box: tuple[float, float
         corner = (-approach.from_cross_m, approach.from_own_m)
         said = f"corner {approach.from_cross_m:g} m and {approach.from_own_m:g} m off the paths"
         x, y = paper.at(*corner)
+        if not (box[0] < x and box[1] < y < box[1] + box[3]):
+            return drawn
         wide = text_width_mm(said, size_pt=_PT) + 2.0
         right = max(x - 2.5, box[0] + wide)
         down = y - paper.up * 4.2

@@ -18,6 +18,7 @@ import numpy as np
 
 from coachwright.draw.bands import Raster, band_elements, dashed_level, levels_for
 from coachwright.draw.contours import Floats
+from coachwright.draw.lamp_table import degrees_text
 from coachwright.draw.letters import fitted, text_width_mm
 from coachwright.draw.rose import LimitRing
 from coachwright.draw.sheet import Plate
@@ -92,7 +93,7 @@ def _title(shown: ElevationMap, width_mm: float) -> list[Element]:
     row, column = divmod(int(shown.values_cd.argmax()), shown.values_cd.shape[1])
     peak = float(shown.values_cd[row, column])
     up = math.degrees(shown.elevations_rad[row])
-    place = f"{show(shown.bearings_rad[column], 'angle')}, {_up_said(round(up))}"
+    place = f"{degrees_text(shown.bearings_rad[column])} deg, {_up_said(round(up))}"
     most = f"most {show(peak, 'luminous-intensity')} toward {place}" if peak > 0 else "no light"
     wide = text_width_mm(most, size_pt=7.0)
     title = fitted(shown.title, width_mm=width_mm - wide - _LEFT_MM - 4.0, size_pt=9.0, bold=True)

@@ -97,7 +97,7 @@ def way(length_m: float) -> str:
 def _two(value: float) -> int:
     """Rounded down to two digits: what is said is kept."""
     whole = int(value)
-    tens = 10 ** max(0, len(str(whole)) - 2)
+    tens = int(10 ** max(0, len(str(whole)) - 2))
     return whole // tens * tens
 
 

@@ -22,6 +22,7 @@ from coachwright.look.cautions import ESTIMATE, cautions_of
 from coachwright.look.plain_light import crossing_sentences, told
 from coachwright.look.style import STATES
 from coachwright.papers.engine import PaperNotMade, set_paper
+from coachwright.papers.light_and_time import answered
 from coachwright.papers.printed import printed
 
 if TYPE_CHECKING:
@@ -83,12 +84,10 @@ def seen_data(model: Model, packs: Sequence[Pack], *, digest: str, errors_n: int
         "customer": printed(job.customer[:_MOST_NAME]),
         "draft": _draft(errors_n),
         "draft-ink": STATES["fail"].ink,
-        "situations": [
-            {"title": printed(each.title), "text": _kept_whole(" ".join(each.sentences))} for each in told(model)
-        ],
-        "crossings": [_kept_whole(each) for each in _crossings(model, packs)],
+        "situations": _situations(model),
+        "crossings": _crossings(model, packs),
         "how": HOW,
-        "pictures": [_picture(plate, said) for plate, said in _pictures(model, packs)],
+        "pictures": _pictures(model, packs),
         "estimate": ESTIMATE,
         "cautions": [
             {"title": each.title, "text": each.text, "defers": each.defers} for each in cautions_of("paper", NAME)
@@ -106,7 +105,19 @@ def _draft(errors_n: int) -> str:
     return f"Draft. {errors_n} {'findings stop' if errors_n > 1 else 'finding stops'} delivery."
 
 
-def _crossings(model: Model, packs: Sequence[Pack]) -> tuple[str, ...]:
+def _situations(model: Model) -> list[dict[str, str]]:
+    found, why = answered(lambda each, _: told(each), model, "")
+    if why:
+        return [{"title": "Not told", "text": printed(f"{capital(why)}.")}]
+    return [{"title": printed(each.title), "text": _kept_whole(" ".join(each.sentences))} for each in found]
+
+
+def _crossings(model: Model, packs: Sequence[Pack]) -> list[str]:
+    found, why = answered(lambda each, _: _crossings_told(each, packs), model, "")
+    return [printed(f"Not told: {why}.")] if why else [_kept_whole(each) for each in found]
+
+
+def _crossings_told(model: Model, packs: Sequence[Pack]) -> tuple[str, ...]:
     asked = crossings_asked(model, packs)
     named = []
     for each in asked:
@@ -121,7 +132,13 @@ def _crossings(model: Model, packs: Sequence[Pack]) -> tuple[str, ...]:
     return crossing_sentences([each.measure for each in asked], named)
 
 
-def _pictures(model: Model, packs: Sequence[Pack]) -> list[tuple[Plate, str]]:
+def _pictures(model: Model, packs: Sequence[Pack]) -> list[dict[str, Any]]:
+    """None where light can't be asked; the situations then say why."""
+    found, _ = answered(lambda each, _: _plates(each, packs), model, "")
+    return [_picture(plate, said) for plate, said in found]
+
+
+def _plates(model: Model, packs: Sequence[Pack]) -> list[tuple[Plate, str]]:
     """One rose, of the first situation that warns; one map, of the ground where it is lit, else of up and down."""
     shown = warned(model)
     if not shown:

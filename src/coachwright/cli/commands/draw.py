@@ -44,14 +44,14 @@ def run(
     from coachwright.cli.write import write_files
     from coachwright.draw.asked_of_light import packs_of
     from coachwright.draw.light_plates import light_plates
-    from coachwright.draw.sheet import framed, room_mm
+    from coachwright.draw.sheet import Plate, framed, room_mm
     from coachwright.draw.views import plates
 
     with progress("draw") as tell:
         tell("reading", 0, 0)
         model = opened(path, serial=serial)
         width, height = room_mm(size)
-        made = []
+        made: list[Plate] = []
         if show != "light":
             tell("drawing the vehicle", 0, 0)
             made += plates(model, width_mm=width, height_mm=height)
