@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from coachwright.cli.main import main
+from tools.readme_pictures import pictures
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -52,6 +53,19 @@ def test_the_message_of_the_mistake_is_the_program_s(
 
     assert main(["check", "build.yaml"]) == 1
     assert told in capsys.readouterr().out
+
+
+def test_its_pictures_are_what_is_drawn() -> None:
+    """Law: written by tools/readme_pictures.py; words alike, places to a fiftieth of a millimetre on any machine."""
+    drawn = pictures()
+
+    assert {f"docs/pictures/{name}" for name in drawn} == set(re.findall(r"\]\((docs/pictures/[^)]+)\)", README))
+    number = re.compile(r"-?\d+(?:\.\d+)?")
+    for name, svg in drawn.items():
+        kept = (ROOT / "docs" / "pictures" / name).read_text(encoding="utf-8")
+        assert number.sub("0", kept) == number.sub("0", svg), name
+        pairs = zip(number.findall(kept), number.findall(svg), strict=True)
+        assert all(abs(float(one) - float(other)) <= 0.02 for one, other in pairs), name
 
 
 def test_the_job_stands_at_the_very_top() -> None:
