@@ -254,6 +254,9 @@ def ground_of(
                     f"Dashed, {quarter}, {_NEAR_M:g} to {_FAR_M:g} m out: mean {_lux(one.value)}, darkest spot "
                     f"{_lux(other.value)} ({other.where.partition('darkest ')[2]})."
                 )
+    if not said:
+        reach = f"{_NEAR_M:g} to {_FAR_M:g} m out"
+        said.append(f"No ground {reach} is lit: the work light that burns is for a table, a tray, a locker.")
     said.append("Steady work light only; what flashes lights nothing to work by. Street light is not in it.")
     title = f"Light on the ground, {situation}" + (f"; the same in {others}" if others else "")
     told = tuple(said) if in_words else ()
