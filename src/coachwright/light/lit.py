@@ -206,6 +206,12 @@ def light_of(chosen: Sequence[Glow]) -> Light:
 
 
 @by_digest
+def everything(model: Model, situation: str) -> Light:
+    """All that burns in a situation, together."""
+    return light_of(glows(model, situation))
+
+
+@by_digest
 def flashing(model: Model, situation: str) -> Light:
     """Flashing light of the ranks that warn: what the zone method counts."""
     return light_of(
@@ -263,17 +269,21 @@ def effective_one_dead(model: Model, situation: str, level: Level = "both") -> t
 @by_digest
 def peaks_cd(model: Model, situation: str) -> tuple[float, ...]:
     """Of each glow, the most it sends within 5 deg of the horizontal, at the brightest instant of its wave. [cd]"""
-    everything = light_of(glows(model, situation))
+    light = everything(model, situation)
     return tuple(
         glow.part.wave.peak() * max(float(candela[ZONE_ROWS].max()), _along_axis_cd(glow))
-        for glow, candela in zip(everything.glows, everything.candela_cd, strict=True)
+        for glow, candela in zip(light.glows, light.candela_cd, strict=True)
     )
 
 
 @by_digest
 def zone_power(model: Model, situation: str) -> Floats:
     """Optical power of each glow that flashes over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
-    light = flashing(model, situation)
+    return power_over_zones(flashing(model, situation))
+
+
+def power_over_zones(light: Light) -> Floats:
+    """Optical power of each of its glows over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
     means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
     return np.asarray(means[:, None, None] * light.candela_cd[:, ZONE_ROWS, ZONE_COLUMNS], dtype=np.float64)
 
