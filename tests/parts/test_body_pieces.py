@@ -188,6 +188,32 @@ def test_points_out_of_turn_are_no_outline(start: int, order: list[int]) -> None
     assert bends_inward(points[start:] + points[:start]) is None or steps not in ({1}, {7})
 
 
+FIGURE = st.one_of(st.integers(-4000, 3000), st.sampled_from([0, 1, -1, 9_999_999, -9_999_999, 1_000_000]))
+
+
+@given(
+    st.lists(st.tuples(FIGURE, FIGURE), min_size=2, max_size=12),
+    st.lists(st.tuples(FIGURE, FIGURE, FIGURE), min_size=1, max_size=12),
+    st.booleans(),
+)
+def test_any_figures_are_read_or_told(
+    flat: list[tuple[int, int]], deep: list[tuple[int, int, int]], mirrored: bool
+) -> None:
+    """Law: whatever numbers stand there, it is a body of closed pieces or one with findings at its lines; no crash."""
+    outline = ", ".join(" ".join(map(str, point)) for point in flat)
+    corners = ", ".join(" ".join(map(str, point)) for point in deep)
+    kind = "mirrored: yes" if mirrored else "half: yes"
+    text = f"""{BODY}  odd: {{{kind}, side: "in mm: {outline}", front: "in mm: {outline}"}}
+  skin: {{{kind}, corners: "in ft: {corners}"}}
+"""
+    read = read_part(text, file="box.yaml")
+
+    assert (read.part is None) == bool(read.findings)
+    assert all(each.about.startswith("pieces.") and each.where[0].line > 1 for each in read.findings)
+    if isinstance(read.part, BodyPart):
+        assert all(solid_of(piece) is not None for piece in read.part.pieces.values())
+
+
 def test_two_forms_of_one_block_are_one_solid() -> None:
     """Corners and outlines of one box hold the same room."""
     by_corners = Piece(corners=tuple((x, y, z) for x in (0.0, 1.0) for y in (0.0, 1.0) for z in (0.0, 1.0)), half=True)

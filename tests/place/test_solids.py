@@ -187,6 +187,19 @@ def test_a_lamp_called_like_a_piece_keeps_its_own_name(
     assert set(mount_of(head, model)) == {lamp_name, "roof"}
 
 
+def test_a_pair_of_lamps_keeps_its_own_housings_beside_gear_of_its_name(
+    model_of: Callable[..., Model], head_at: Callable[..., Head]
+) -> None:
+    """Law: whatever a housing is called, it is its own head's mount and no other's."""
+    heads = [head_at("grille", id=f"a.{side}", side=side) for side in ("left", "right")]
+    model = with_cargo(model_of(*heads), cargo("push-bumper", "bumper-front", name="a", count_n=2))
+    for head in heads:
+        (own,) = [
+            each for each in solids_of(model, SHUT) if each.path == "lamps.a" and each.name in mount_of(head, model)
+        ]
+        assert np.sign(own.vertices_m[:, 1].mean()) == (1 if head.side == "left" else -1)
+
+
 def test_a_rack_and_a_push_bumper_are_what_their_parts_say(model_of: Callable[..., Model]) -> None:
     """Each piece blames the cargo that brought it; a bumper stands before the nose, a rack over the roof."""
     bumper = [each for each in solids_of(with_cargo(model_of(), cargo("push-bumper", "bumper-low")), SHUT) if each.path]

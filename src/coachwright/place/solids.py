@@ -87,7 +87,7 @@ def mount_of(head: Head, model: Model) -> tuple[str, ...]:
     own, panes, near = [], [], {}
     for each, away_m in zip(seat.solids, off_m, strict=True):
         if each.path:
-            if each.path == head.path and (not side or each.name.endswith(f".{side}")):
+            if each.path == head.path and (not side or _on_side(each, side)):
                 own.append(each.name)
         elif each.pane:
             if each.pane == place.glass and (not body.glass[place.glass].mirrored or _on_side(each, side)):
@@ -99,9 +99,9 @@ def mount_of(head: Head, model: Model) -> tuple[str, ...]:
     return (*own, *panes, *held)
 
 
-def _on_side(pane: Solid, side: Side) -> bool:
-    """Of a pair of panes: the one on this side of the vehicle."""
-    on_left = float(pane.vertices_m[:, 1].mean()) >= 0
+def _on_side(one_of_a_pair: Solid, side: Side) -> bool:
+    """Whether it is the one on this side of the vehicle."""
+    on_left = float(one_of_a_pair.vertices_m[:, 1].mean()) >= 0
     return on_left == (side != "right")
 
 
