@@ -126,8 +126,19 @@ def stories(draw: st.DrawFn, model: Model, *, most_steps: int = 8, still: bool =
 
 
 @st.composite
-def models(draw: st.DrawFn, *, focus: str = "anything", one_per_rank: bool = False, most_functions: int = 5) -> Model:
-    """A random build about one thing (`FOCUS`). `one_per_rank` : functions of few enough to have a rank each first."""
+def models(
+    draw: st.DrawFn,
+    *,
+    focus: str = "anything",
+    one_per_rank: bool = False,
+    most_functions: int = 5,
+    sleeps: bool = False,
+) -> Model:
+    """A random build about one thing (`FOCUS`).
+
+    one_per_rank : functions of few enough to have a rank each first. sleeps : its controller may sleep, at any time or
+    while something on or off doesn't hold.
+    """
     if focus == "anything":
         chosen = draw(st.lists(st.sampled_from(EVERY_INPUT), min_size=2, max_size=6, unique_by=str))
         inputs = [item for each in chosen for item in ([each] if isinstance(each, Input) else each)]
@@ -164,7 +175,13 @@ def models(draw: st.DrawFn, *, focus: str = "anything", one_per_rank: bool = Fal
         messages=[by_hand.message("said"), by_hand.message("late", draw(late))],
         ranks=RANKS,
         least_supply_v=9.0 if focus == "supply" else 0.0,
+        awake_while=draw(_awake_while(inputs)) if sleeps else "",
     )
+
+
+def _awake_while(inputs: list[Input]) -> st.SearchStrategy[Condition]:
+    keys: list[Condition] = [Truth(item.name) for item in inputs if item.kind in ("on-off", "button")]
+    return st.sampled_from([Constant(value=False), Constant(value=False), *keys])
 
 
 @st.composite

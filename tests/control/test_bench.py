@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from coachwright.build.condition import First, FunctionState
 from coachwright.build.model import Model, Situation
 from coachwright.control.bench import Listed, bench
 from coachwright.control.bench_asked import Moments, relevant_inputs
@@ -254,3 +255,21 @@ def test_the_circuit_sees_what_the_machine_shows(data: st.DataObject) -> None:
 def _at_rest(told: by_hand.Told, model: Model) -> bool:
     """The moment's inputs say all only where no event and no debounce is under way."""
     return not told.state.reading.settling and all(item.kind != "turn-wire" for item in model.inputs)
+
+
+def test_a_message_that_times_a_hold_off_has_a_list() -> None:
+    """Case: a time that is measured of a function counts once functions are known, after the memories of the moment."""
+    model = build(
+        inputs=[by_hand.pick_one("arrow", "none", "left"), by_hand.states("gear", "P", "D"), by_hand.button("key")],
+        heads=["tail"],
+        memories=[memory("m", "a", "b", moves=[{"on": "pressed key", "next": ["a", "b"]}])],
+        functions=[
+            function("run", "traffic", by="arrow", levels={"left": [show("tail", amber="single")]}),
+            function("lit", "task", "m == b", show=show("tail", white="steady")),
+        ],
+        stops=[stop("moving", "gear == D", "run", resume="ask")],
+        messages=[message("again", First(FunctionState("run", "held-off"), 2000))],
+    )
+    listed = bench(model)
+
+    assert Sight("message", "again", "is said") in {sight for step in listed.steps for sight in step.seen}

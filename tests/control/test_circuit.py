@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import pairwise, product
 from typing import Any
 
 import pytest
@@ -109,3 +109,12 @@ def test_equal_things_are_one_thing(made: str, same: str) -> None:
         "a and (c and b)": all_of((a, all_of((c, b)))),
     }
     assert known[made] == known[same]
+
+
+def test_a_long_row_of_gates_is_simplified_to_its_end() -> None:
+    """Law: x0 and each link of a chain say that all are true, however long the chain is."""
+    circuit = Circuit()
+    every = [circuit.variable(number) for number in range(1500)]
+    links = [circuit.implies(one, other) for one, other in pairwise(every)]
+
+    assert circuit.all_of([every[0], *links]) == circuit.all_of(every)

@@ -138,17 +138,17 @@ def test_a_memory_move_that_changes_nothing_is_proved_harmless() -> None:
 
 @pytest.mark.slow
 def test_a_sample_of_mistakes_of_an_example_is_caught() -> None:
-    """Case: every twenty-fifth mistake of an example; what stays open is told, and is no more than one."""
+    """Case: every twenty-fifth mistake of an example; none stays open."""
     closed = closed_bench(example("volunteer-car"), every=25)
 
     assert len(closed.fates) > 15
-    assert sum(fate.ends == "undecided" for fate in closed.fates) <= 1
+    assert [fate.mutation.text for fate in closed.fates if fate.ends == "undecided"] == []
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("name", "open_most"), [("quillback", 2), ("volunteer-car", 2), ("service-patrol", 5)])
+@pytest.mark.parametrize(("name", "open_most"), [("quillback", 0), ("volunteer-car", 0), ("service-patrol", 0)])
 def test_every_mistake_of_an_example(name: str, open_most: int) -> None:
-    """Case: all of them; what stays open is told on the list, and is a handful."""
+    """Case: all of them are caught, or proved to be none."""
     closed = closed_bench(example(name))
     listed: Listed = closed.listed
 

@@ -68,3 +68,17 @@ def test_constants_need_no_solver() -> None:
     solver = Solver(Circuit())
     assert (solver.can_be(TRUE), solver.can_be(FALSE), solver.can_be()) == (True, False, True)
     solver.close()
+
+
+def test_at_least_one_of_many() -> None:
+    """Case by hand: under the mark one of a, b holds; with both denied it can't, without the mark it may."""
+    circuit = Circuit()
+    a, b = circuit.variable("a"), circuit.variable("b")
+    solver = Solver(circuit, [])
+    try:
+        mark = solver.one_of([a, b])
+        assert solver.can_be(mark, -a)
+        assert not solver.can_be(mark, -a, -b)
+        assert solver.can_be(-a, -b)
+    finally:
+        solver.close()

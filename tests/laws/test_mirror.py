@@ -24,6 +24,11 @@ ASKED = (
     ("light.intensity", {"vertical": 0.0, "horizontal": 0.0}),
     ("light.intensity", {"vertical": 0.0872664626, "horizontal": 0.0872664626}),
     ("light.effective-intensity", {"low": 0.0, "high": 0.0872664626}),
+    ("light.notice-distance", {"ambient": "day"}),
+    ("light.near-light", {"eye": 1.6}),
+    ("light.glare-veil", {}),
+    ("light.most-toward", {}),
+    ("light.crossing-margin", {"ambient": "day", "own": 15.0, "cross": 15.0, "from_cross": 20.0, "from_own": 20.0}),
     ("light.gap", {"least": 20.0}),
     ("light.panel-share", {}),
 )

@@ -41,6 +41,11 @@ ASKED = (
     ("light.intensity", {"vertical": 0.0, "horizontal": 0.0}),
     ("light.intensity", {"vertical": -0.0872664626, "horizontal": 0.1745329252}),
     ("light.effective-intensity", {"low": 0.0, "high": 0.0872664626}),
+    ("light.notice-distance", {"ambient": "day"}),
+    ("light.near-light", {"eye": 1.1}),
+    ("light.glare-veil", {}),
+    ("light.most-toward", {}),
+    ("light.crossing-margin", {"ambient": "day", "own": 15.0, "cross": 15.0, "late": 1.0}),
     ("control.heads-lit", {}),
     ("flash.sources", {}),
 )

@@ -16,11 +16,12 @@ from coachwright.build.condition import Constant
 from coachwright.build.model import Promise
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
-from coachwright.control.functions import names_through_words
+from coachwright.control.frame import Frame
+from coachwright.control.lemmas import read_by_moves
 from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
-from coachwright.control.unrolled import Frame, Unrolled
+from coachwright.control.unrolled import Unrolled
 
 MOST_CANDIDATES = 2000
 
@@ -30,7 +31,8 @@ def always(moment: Moment, shown: Shown) -> list[int]:
     if not moment.memories:
         return []
     nothing = Promise("nothing", "never", "", never=Constant(value=False))
-    unrolled = Unrolled(moment, Promised(moment, shown, nothing))
+    # a source may be unplugged, moved and plugged in again: what reads otherwise then was never seen to move
+    unrolled = Unrolled(moment, Promised(moment, shown, nothing), free=frozenset(moment.inputs))
     left = kept_by(unrolled, candidates(moment), None, unrolled.start())
     before = unrolled.anywhere()
     after = unrolled.after(before)
@@ -55,18 +57,6 @@ def candidates(moment: Moment) -> list[int]:
                     if fact not in (TRUE, FALSE) and len(found) < MOST_CANDIDATES:
                         found[fact] = None
     return list(found)
-
-
-def read_by_moves(moment: Moment, memories: Sequence[str]) -> list[str]:
-    """Inputs that the moves of these memories read."""
-    words = {word.name: word.condition for word in moment.model.words}
-    read: set[str] = set()
-    for memory in moment.model.memories:
-        if memory.name in memories:
-            for move in memory.moves:
-                for condition in (move.on, move.condition):
-                    read |= names_through_words(condition, words) if condition is not None else frozenset()
-    return [name for name in moment.inputs if name in read]
 
 
 def kept_by(unrolled: Unrolled, wanted: Sequence[int], before: Frame | None, after: Frame) -> list[int]:

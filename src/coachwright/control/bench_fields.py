@@ -14,11 +14,11 @@ References
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from coachwright.build.model import Model
+from coachwright.build.model import Head, Model
 
 FAR_TIMES = 5.0
 """Distance in largest dimensions of the source from which it counts as a point, within 1 %. [1]"""
@@ -57,14 +57,116 @@ SOUND_METER = Instrument("a sound level meter, A-weighted", "dB", 0.0, 1.5)
 
 
 @dataclass(frozen=True, slots=True)
-class Field:
-    """One field on the sheet. expected : what it should be and between which limits, or why that isn't known yet."""
+class Expected:
+    """What a field should read, worked out by a room above.
 
+    value : expected, in the unit of the field (of a lamp: candela). least, most : limits of the true value; None where
+    there is none. by : whose limits. how : what to see to, a line each. notes : what isn't counted.
+    peak : of a current that flashes. situation, colour : of a lamp, in which it is measured.
+    distance_m, reading_lx, dark_most_lx : of a lamp: where the meter stands, what it adds to the background there,
+    and how much background may be.
+    """
+
+    value: float | None = None
+    least: float | None = None
+    most: float | None = None
+    by: str = ""
+    how: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    distance_m: float = 0.0
+    reading_lx: float = 0.0
+    dark_most_lx: float = 0.0
+    peak: float | None = None
+    situation: str = ""
+    colour: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """Readings that pass (from `pass_from` to `pass_to`) and that fail (below `fail_below`, above `fail_above`).
+
+    In the unit of what is read. None : no such end. Between passing and failing nobody can be sure.
+    """
+
+    pass_from: float | None = None
+    pass_to: float | None = None
+    fail_below: float | None = None
+    fail_above: float | None = None
+
+    @property
+    def empty(self) -> bool:
+        """Does no reading pass, because the instrument is too coarse for these limits?"""
+        return self.pass_from is not None and self.pass_to is not None and self.pass_from > self.pass_to
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field on the sheet.
+
+    name : short, for a file of readings: ``light grille.left``. kind : what is measured. open_why : where nothing is
+    expected, why.
+    """
+
+    name: str
+    kind: Literal["supply", "current", "light", "sound"]
     what: str
     unit: str
-    instrument: str
-    tolerance: str
-    expected: str
+    instrument: Instrument
+    expected: Expected | None = None
+    open_why: str = ""
+
+    @property
+    def bands(self) -> Bands:
+        """Readings that pass and fail; of a lamp: lux above the background."""
+        if self.expected is None:
+            return Bands()
+        if self.kind == "light":
+            return lux_bands(self.expected, self.instrument)
+        return bands(
+            least=self.expected.least,
+            most=self.expected.most,
+            off_abs=self.instrument.tolerance_abs,
+            off_share=self.instrument.tolerance_share,
+        )
+
+
+DISTANCE_OFF_M = 0.02
+"""What a tape may hide. An assumption, printed."""
+
+
+def bands(*, least: float | None, most: float | None, off_abs: float, off_share: float) -> Bands:
+    """Where readings pass and fail, when a reading r may be off by off_abs + off_share r. [2]
+
+    Pass where r - off(r) >= least and r + off(r) <= most; fail where r + off(r) < least or r - off(r) > most: the same
+    as `accepted` says of each reading.
+    """
+    found = Bands()
+    if least is not None:
+        found = replace(
+            found,
+            pass_from=(least + off_abs) / (1 - off_share),
+            fail_below=max(0.0, (least - off_abs) / (1 + off_share)),
+        )
+    if most is not None:
+        found = replace(
+            found,
+            pass_to=max(0.0, (most - off_abs) / (1 + off_share)),
+            fail_above=(most + off_abs) / (1 - off_share),
+        )
+    return found
+
+
+def lux_bands(expected: Expected, meter: Instrument) -> Bands:
+    """The same for a lamp, in lux above the background: both readings and the tape at their worst."""
+    distance_m = expected.distance_m
+    in_cd = bands(
+        least=expected.least,
+        most=expected.most,
+        off_abs=2 * distance_m**2 * meter.off_by(expected.dark_most_lx),
+        off_share=meter.tolerance_share + 2 * DISTANCE_OFF_M / distance_m,
+    )
+    ends = (in_cd.pass_from, in_cd.pass_to, in_cd.fail_below, in_cd.fail_above)
+    return Bands(*(None if each is None else each / distance_m**2 for each in ends))
 
 
 def candela(lit_lx: float, *, dark_lx: float, distance_m: float) -> float:
@@ -89,7 +191,12 @@ def candela(lit_lx: float, *, dark_lx: float, distance_m: float) -> float:
 
 
 def candela_off_by(
-    lit_lx: float, *, dark_lx: float, distance_m: float, meter: Instrument = LUX_METER, distance_off_m: float = 0.02
+    lit_lx: float,
+    *,
+    dark_lx: float,
+    distance_m: float,
+    meter: Instrument = LUX_METER,
+    distance_off_m: float = DISTANCE_OFF_M,
 ) -> float:
     """By how much the intensity may be off: both readings and the distance at their worst, added. [cd]
 
@@ -137,27 +244,55 @@ def accepted(reading: float, *, off_by: float, least: float | None = None, most:
     return "fail" if outside else "not sure"
 
 
-def fields_of(model: Model) -> tuple[Field, ...]:
-    """The fields of a build's sheet. What has no measure yet says so."""
-    return tuple(_fields(model))
+def fields_of(model: Model, expected: Mapping[str, Expected] | None = None) -> tuple[Field, ...]:
+    """The fields of a build's sheet. expected : per name of a field, what a room above worked out."""
+    known = expected or {}
+    return tuple(replace(field, expected=known.get(field.name)) for field in _fields(model))
+
+
+def lamps_of(model: Model) -> dict[str, tuple[Head, ...]]:
+    """Every lamp of the fit with its heads, each of a pair by itself: ``grille.left``."""
+    found: dict[str, list[Head]] = {}
+    for head in model.heads:
+        if head.reach == "own":
+            found.setdefault(f"{head.lamp}.{head.side}" if head.side else head.lamp, []).append(head)
+    return {name: tuple(heads) for name, heads in found.items()}
 
 
 def _fields(model: Model) -> Iterable[Field]:
-    open_yet = "No expected value yet: it isn't worked out by any measure of this build."
     for situation in model.situations:
-        yield _field(f"supply at the controller, in {situation.name}", VOLTMETER, open_yet)
-        yield _field(f"current of the whole fit, in {situation.name}", CLAMP_METER, open_yet)
-    for lamp in dict.fromkeys(head.lamp for head in model.heads if head.reach == "own"):
-        yield _field(
-            f"{lamp}: lux lit and dark, and the distance (at least {FAR_TIMES:g} times the lamp's width)",
+        yield Field(
+            f"supply {situation.name}",
+            "supply",
+            f"supply at the controller, in {situation.name}",
+            VOLTMETER.unit,
+            VOLTMETER,
+            open_why="what the wires lose isn't worked out yet",
+        )
+    for situation in model.situations:
+        yield Field(
+            f"current {situation.name}",
+            "current",
+            f"current of the whole fit, in {situation.name}",
+            CLAMP_METER.unit,
+            CLAMP_METER,
+            open_why="no current is worked out for it",
+        )
+    for lamp in lamps_of(model):
+        yield Field(
+            f"light {lamp}",
+            "light",
+            lamp,
+            LUX_METER.unit,
             LUX_METER,
-            "cd = (lit - dark) x distance x distance. " + open_yet,
+            open_why="it burns in no situation, or its sheet has no figures for what burns",
         )
     for siren in sorted({sound.siren for function in model.functions for sound in function.sounds}):
-        yield _field(
-            f"{siren}: level at the driver's ear, windows shut, and the level without it", SOUND_METER, open_yet
+        yield Field(
+            f"sound {siren}",
+            "sound",
+            f"{siren}: level at the driver's ear, windows shut, and the level without it",
+            SOUND_METER.unit,
+            SOUND_METER,
+            open_why="no level at the driver's ear is worked out for it",
         )
-
-
-def _field(what: str, instrument: Instrument, expected: str) -> Field:
-    return Field(what, instrument.unit, instrument.name, instrument.words, expected)

@@ -1,261 +1,211 @@
-"""Can a mistake of memory ever be seen? Two machines side by side as one build, and a promise that they never differ.
+"""Can a mistake ever be seen? Both machines side by side as one build, and the promise that they never differ.
 
-The build is written twice, the second time with the mistake and with names, heads and sirens of its own; both read the
-same inputs. What the promise compares is every light, siren and run; it holds where facts that every step keeps say so.
+One moment proves nothing where memory, a timer or a hold-off comes to stand otherwise by the mistake. Here the two go
+on together from power-up, and the prover is asked: no story leads to where they would be seen to differ, or there is a
+story, the shortest, or neither is found. What counts as a difference is what a person at the bench sees and hears.
 
 See Also
 --------
-coachwright.control.unrolled : the step as a circuit. coachwright.control.bench_always : facts that are kept.
+coachwright.control.bench_twins : the one build. coachwright.control.prove : the prover.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal, cast
 
-from coachwright.build.condition import (
-    And,
-    Compare,
-    Condition,
-    FunctionState,
-    HeadStatement,
-    Manner,
-    Not,
-    Or,
-    Truth,
-)
-from coachwright.build.model import ColourShow, Function, Model, Promise, Show
-from coachwright.control.bench_always import candidates, kept_by, read_by_moves
+from coachwright.build.condition import First, Held
+from coachwright.build.model import Model, Promise
 from coachwright.control.bench_leaves import renamed
+from coachwright.control.bench_seen import Eyes, Sight
+from coachwright.control.bench_twins import TWIN, Twins, twins
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
-from coachwright.control.machine import build_machine
-from coachwright.control.mutations import Mutation
+from coachwright.control.lemmas import always_true, candidates, read_by_moves
+from coachwright.control.machine import Instant, build_machine, outputs_at
+from coachwright.control.mutations import Mutation, read_as_swapped, stuck_place
 from coachwright.control.promised import Promised
-from coachwright.control.ranks import ROAD
+from coachwright.control.prove import Question, answered, stuck_reading, unrolled_of
+from coachwright.control.related_timers import relate_timers
+from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
-from coachwright.control.unrolled import Unrolled
+from coachwright.control.sources import Fault
+from coachwright.control.unrolled import Pair
 
-TWIN = "-twin"
-MOST_FACTS = 4000
+MOST_FACTS = 1000
 SIDE_BY_SIDE = "proved for both builds side by side: no story leads to where they would be seen to differ"
+
+Ends = Literal["alike", "different", "undecided"]
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """How the two compare. story : of a difference; why : of a proof, or of what can't be decided."""
+
+    ends: Ends
+    why: str
+    story: Acted | None = None
 
 
 def never_apart(model: Model, mutation: Mutation) -> str:
     """How it was proved that nothing that is seen ever differs; "" when it wasn't."""
-    changed = mutation.changed
-    if changed is None or changed.ranks != model.ranks or _shown(changed) != _shown(model):
-        return ""
-    if changed.messages != model.messages:
-        return ""
-    return SIDE_BY_SIDE if _proved(twins(model, changed), [memory.name for memory in model.memories]) else ""
-
-
-def _proved(both: Model, memories: Sequence[str]) -> bool:
-    """By facts that hold at power-up and that every step keeps: while this holds, both memories stand alike."""
-    (promise,) = both.promises
-    moment = Moment(both, build_machine(both))
-    shown = Shown(moment)
-    promised = Promised(moment, shown, promise)
-    if promised.broken == FALSE:
-        return True
-    unrolled = Unrolled(moment, promised)
-    left = kept_by(unrolled, _facts(moment, memories), None, unrolled.start())
-    before = unrolled.anywhere()
-    after = unrolled.after(before)
-    while True:
-        kept = kept_by(unrolled, left, before, after)
-        if kept == left:
-            break
-        left = kept
-    solver = Solver(moment.circuit, [*moment.rules, *moment.rules_at_rest, *left])
     try:
-        return not solver.can_be(promised.broken)
-    finally:
-        solver.close()
+        return Product(model, Eyes(model), mutation).never_apart()
+    except ValueError:
+        return ""
 
 
-def _facts(moment: Moment, memories: Sequence[str]) -> list[int]:
-    """Each value of a memory stands in both or in neither: always, or while a word, an input or a function says so."""
-    circuit = moment.circuit
+class Product:
+    """One mistake beside the build without it.
+
+    Raises
+    ------
+    ValueError : for a mistake that isn't one of the program or of a single input, or that reorders ranks.
+    """
+
+    def __init__(self, model: Model, eyes: Eyes, mutation: Mutation) -> None:
+        self.twins = _twins(model, mutation)
+        self.eyes = eyes.with_twins(self.twins.model, {f"{each}{TWIN}": each for each in self.twins.twinned})
+        self._stuck = mutation.stuck
+        self._known: Question | None = None
+
+    def never_apart(self) -> str:
+        """How it was proved that they are never seen to differ; "" when it wasn't. Quick: no story is looked for."""
+        question = self._question()
+        moment, promised = question.moment, question.promised
+        solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+        try:
+            stuck = [stuck_reading(moment, name, place) for name, place in question.stuck.items()]
+            if promised.broken == FALSE or not solver.can_be(promised.broken, *stuck):
+                return SIDE_BY_SIDE
+        finally:
+            solver.close()
+        kept = always_true(unrolled_of(question), (*candidates(moment, promised), *_facts(question)))
+        return SIDE_BY_SIDE if -promised.broken in kept else ""
+
+    def decided(self) -> Apart:
+        """Whether they are ever seen to differ, with the shortest story; looks for long."""
+        question = self._question()
+        proof = answered(question, facts=_facts(question))
+        match proof.state:
+            case "proved":
+                return Apart("alike", SIDE_BY_SIDE)
+            case "broken":
+                return Apart("different", proof.how, proof.story)
+            case _:
+                return Apart("undecided", proof.how)
+
+    def _question(self) -> Question:
+        if self._known is None:
+            both, promise = self.twins.model, self.twins.promise
+            moment = Moment(both, build_machine(both))
+            promised = Promised(moment, Shown(moment), promise)
+            promised.wrong = moment.circuit.any_of([promised.wrong, *self._differ(moment)])
+            relate_timers(moment)
+            in_step = _in_step(moment)
+            stuck, faults = self._of_fault(moment)
+            self._known = Question(
+                _Watched(both, promise, self),
+                promised,
+                stuck=stuck,
+                faults=faults,
+                free=frozenset(moment.inputs),  # a source may be unplugged, moved and plugged in again
+                in_step=in_step,
+            )
+        return self._known
+
+    def _of_fault(self, moment: Moment) -> tuple[Mapping[str, int], tuple[Fault, ...]]:
+        if self._stuck is None:
+            return {}, ()
+        name = f"{self._stuck.input}{TWIN}"
+        if name not in moment.inputs:  # nothing that is seen depends on it
+            return {}, ()
+        return {name: stuck_place(moment.inputs[name], self._stuck)}, (replace(self._stuck, input=name),)
+
+    def _differ(self, moment: Moment) -> Iterable[int]:
+        """Literals: something that stands there twice isn't seen twice."""
+        mine, theirs = dict[Sight, int](), dict[Sight, int]()
+        for sight, literal in self.eyes.literals(moment).items():
+            name = sight.name.removesuffix(TWIN)
+            if name in self.twins.twinned and sight.kind not in ("message", "tell-tale"):
+                (mine if sight.name == name else theirs)[replace(sight, name=name)] = literal
+        for sight in dict.fromkeys((*mine, *theirs)):
+            one, other = mine.get(sight, FALSE), theirs.get(sight, FALSE)
+            if one != other:
+                yield -moment.circuit.same(one, other)
+
+    def seen_apart(self, seen: Iterable[Sight]) -> bool:
+        """Is something that stands there twice seen once?"""
+        mine, theirs = set[Sight](), set[Sight]()
+        for sight in seen:
+            name = sight.name.removesuffix(TWIN)
+            if name in self.twins.twinned and sight.kind not in ("message", "tell-tale"):
+                (mine if sight.name == name else theirs).add(replace(sight, name=name))
+        return mine != theirs
+
+
+class _Watched(Watched):
+    """Both machines as one, told when what they show differs."""
+
+    def __init__(self, model: Model, promise: Promise, product: Product) -> None:
+        super().__init__(model, promise)
+        self.product = product
+
+    def sees(self, instant: Instant, armed: bool) -> tuple[bool, bool]:
+        """Do they differ in this moment?"""
+        said = instant.watched[0]
+        return said or self.product.seen_apart(self.product.eyes.seen(outputs_at(self.machine, instant))), armed
+
+
+def _twins(model: Model, mutation: Mutation) -> Twins:
+    if mutation.changed is not None:
+        return twins(model, mutation.changed)
+    if mutation.swapped is not None:
+        return twins(model, read_as_swapped(model, mutation.swapped))
+    if mutation.stuck is not None and model.input(mutation.stuck.input).kind not in ("turn-wire", "hazard"):
+        return twins(model, model, apart=(mutation.stuck.input,))
+    raise ValueError("a stuck turn wire or exchanged outputs are not asked of both builds side by side")
+
+
+def _in_step(moment: Moment) -> tuple[Pair, ...]:
+    """Timers that stand there twice, with the rule that two that have as much left are over together."""
+    variables, circuit = set(moment.circuit.variables.values()), moment.circuit
+    names = [*moment.inputs, *moment.memories, *moment.words]
+    twin = {name: f"{name}{TWIN}" for name in names if f"{name}{TWIN}" in names}
+    found = []
+    for timed, literal in list(moment.timed.items()):
+        other = moment.timed.get(cast("Held", renamed(timed, twin)))
+        if isinstance(timed, First) or other in (None, literal) or not {literal, other} <= variables:
+            continue
+        pair = Pair(circuit.variable(("in step", timed)), literal, other, isinstance(timed, Held))
+        moment.rules.append(circuit.implies(pair.literal, circuit.same(literal, other)))
+        found.append(pair)
+    return tuple(found)
+
+
+def _facts(question: Question) -> list[int]:
+    """Each value of a memory stands in both or in neither: always, or while a word, an input or a function says so.
+
+    Of timers: both have as much left. Of hold-offs: both wait.
+    """
+    moment, circuit = question.moment, question.moment.circuit
+    pairs = [name for name in moment.memories if f"{name}{TWIN}" in moment.memories]
     guards = [TRUE]
     for condition in moment.words.values():
         guards += [moment.condition(condition), -moment.condition(condition)]
-    guards += [literal for name in read_by_moves(moment, memories) for literal in moment.inputs[name].literals]
+    guards += [literal for name in read_by_moves(moment, pairs) for literal in moment.inputs[name].literals]
     guards += [each.wanting for each in moment.functions.values()]
     found: dict[int, None] = {}
-    for name in memories:
+    for name in pairs:
         one, other = moment.memories[name], moment.memories[f"{name}{TWIN}"]
         for guard in dict.fromkeys(guards):
             for mine, twin in zip(one.literals, other.literals, strict=True):
                 fact = circuit.implies(guard, circuit.same(mine, twin))
                 if fact not in (TRUE, FALSE):
                     found[fact] = None
-    for one_bit, other_bit in _waiting_pairs(moment):
-        found[circuit.same(one_bit, other_bit)] = None
-    for each in candidates(moment):
-        found.setdefault(each)
-    return list(found)[:MOST_FACTS]
-
-
-def _waiting_pairs(moment: Moment) -> list[tuple[int, int]]:
-    bits = moment.held_off_bits
-    return [(bit, bits[f"{name}{TWIN}"]) for name, bit in bits.items() if f"{name}{TWIN}" in bits]
-
-
-def twins(model: Model, other: Model) -> Model:
-    """Both as one build with the promise that they never differ."""
-    names = {word.name for word in other.words} | {memory.name for memory in other.memories}
-    names |= {function.name for function in other.functions}
-    names |= {sound.siren for function in other.functions for sound in function.sounds}
-    names |= {name for function in other.functions for name in (*function.runs, *function.interrupts)}
-    name = {each: f"{each}{TWIN}" for each in names}
-    heads = {head.id: f"{head.id}{TWIN}" for head in other.heads}
-
-    def of(condition: Condition | None) -> Condition | None:
-        return None if condition is None else renamed(condition, name)
-
-    functions = tuple(_twin(function, name, heads) for function in other.functions)
-    base_all = tuple(function.name for function in model.functions)
-    twin_all = tuple(function.name for function in functions)
-    equipment = tuple(replace(each, name=name[each.name]) for each in other.equipment if each.name in name)
-    outputs = tuple(replace(each, name=name[each.name]) for each in other.outputs if each.name in name)
-    return replace(
-        model,
-        digest="",
-        heads=(*model.heads, *(replace(head, id=heads[head.id]) for head in other.heads)),
-        words=(
-            *model.words,
-            *(replace(word, name=name[word.name], condition=renamed(word.condition, name)) for word in other.words),
-        ),
-        memories=(
-            *model.memories,
-            *(
-                replace(
-                    memory,
-                    name=name[memory.name],
-                    moves=tuple(
-                        replace(move, on=renamed(move.on, name), condition=of(move.condition)) for move in memory.moves
-                    ),
-                )
-                for memory in other.memories
-            ),
-        ),
-        functions=(*(replace(each, says=()) for each in model.functions), *functions),
-        stops=(
-            *(replace(stop, functions=_ended(model, stop.functions, stop.ranks), ranks=()) for stop in model.stops),
-            *(
-                replace(
-                    stop,
-                    name=f"{stop.name}{TWIN}",
-                    when=renamed(stop.when, name),
-                    functions=tuple(name[each] for each in _ended(other, stop.functions, stop.ranks)),
-                    ranks=(),
-                )
-                for stop in other.stops
-            ),
-        ),
-        limits=(
-            *(replace(limit, but_not=(*limit.but_not, *twin_all)) for limit in model.limits),
-            *(
-                replace(
-                    limit,
-                    name=f"{limit.name}{TWIN}",
-                    when=renamed(limit.when, name),
-                    but_not=(*(name[each] for each in limit.but_not), *base_all),
-                )
-                for limit in other.limits
-            ),
-        ),
-        equipment=(*model.equipment, *equipment),
-        outputs=(*model.outputs, *outputs),
-        messages=(),
-        situations=(),
-        promises=(Promise("never-apart", "never", "promises.never-apart", never=_apart(model, name, heads)),),
-    )
-
-
-def _twin(function: Function, name: Mapping[str, str], heads: Mapping[str, str]) -> Function:
-    def shows(written: Iterable[Show]) -> tuple[Show, ...]:
-        return tuple(replace(show, heads=tuple(heads[head] for head in show.heads)) for show in written)
-
-    return replace(
-        function,
-        name=name[function.name],
-        when=None if function.when is None else renamed(function.when, name),
-        at_most=tuple(replace(each, condition=renamed(each.condition, name)) for each in function.at_most),
-        wins_over=tuple(name.get(each, each) for each in function.wins_over),
-        shows=shows(function.shows),
-        levels=tuple(replace(level, shows=shows(level.shows)) for level in function.levels),
-        sounds=tuple(
-            replace(
-                sound,
-                siren=name[sound.siren],
-                tone_memory=name[sound.tone_memory] if sound.tone_memory else "",
-            )
-            for sound in function.sounds
-        ),
-        runs=tuple(name[each] for each in function.runs),
-        interrupts=tuple(name[each] for each in function.interrupts),
-        says=(),
-    )
-
-
-def _ended(model: Model, functions: Iterable[str], ranks: Iterable[str]) -> tuple[str, ...]:
-    """Functions that a stop ends, one by one."""
-    named, of_rank = set(functions), set(ranks)
-    return tuple(
-        each.name for each in model.functions if each.rank != ROAD and (each.name in named or each.rank in of_rank)
-    )
-
-
-def _apart(model: Model, name: Mapping[str, str], heads: Mapping[str, str]) -> Condition:
-    """Something is seen of one and not of the other. Of tones: the memories that name them differ while it sounds."""
-    found: list[Condition] = []
-    said = dict.fromkeys(_statements(model))
-    for statement in said:
-        head = statement.heads[0]
-        found.append(_either(statement, replace(statement, selector=heads[head], heads=(heads[head],))))
-    for function in model.functions:
-        for sound in function.sounds:
-            found.append(_either(Truth(sound.siren), Truth(name[sound.siren])))
-            memory = next((each for each in model.memories if each.name == sound.tone_memory), None)
-            for value in memory.values if memory is not None else ():
-                one, other = Compare(sound.tone_memory, "==", value), Compare(name[sound.tone_memory], "==", value)
-                found.append(And((FunctionState(function.name, "active"), one, Not(other))))
-        found += [_either(Truth(each), Truth(name[each])) for each in function.runs]
-        if function.interrupts:
-            found.append(_either(FunctionState(function.name, "active"), FunctionState(name[function.name], "active")))
-        if function.says:
-            found.append(_either(FunctionState(function.name, "active"), FunctionState(name[function.name], "active")))
-    said_when = [message.when for message in model.messages]
-    said_when += [item.tell_tale_condition for item in model.inputs]
-    found += [_either(each, renamed(each, name)) for each in said_when if each is not None]
-    unique = tuple(dict.fromkeys(found))
-    return unique[0] if len(unique) == 1 else Or(unique)
-
-
-def _either(one: Condition, other: Condition) -> Condition:
-    return Or((And((one, Not(other))), And((Not(one), other))))
-
-
-def _statements(model: Model) -> Iterable[HeadStatement]:
-    shares = {1.0, *(limit.scale_to_share for limit in model.limits)}
-    for function in model.functions:
-        for show in (*function.shows, *(show for level in function.levels for show in level.shows)):
-            for head in show.heads:
-                for colour in show.colours:
-                    for share in sorted(shares):
-                        yield _statement(head, colour, colour.share * share)
-
-
-def _statement(head: str, colour: ColourShow, share: float) -> HeadStatement:
-    manner: Manner = "steady" if colour.manner == "steady" else "pattern" if colour.pattern is not None else "flashing"
-    pattern = colour.pattern.text if colour.pattern is not None else ""
-    return HeadStatement(head, colour.colour, manner, pattern=pattern, at_least_share=share, heads=(head,))
-
-
-def _shown(model: Model) -> tuple[Function, ...]:
-    """What functions show and do, whenever they do it."""
-    return tuple(replace(each, when=None, at_most=()) for each in model.functions)
+    for name, bit in moment.held_off_bits.items():
+        if f"{name}{TWIN}" in moment.held_off_bits:
+            found[circuit.same(bit, moment.held_off_bits[f"{name}{TWIN}"])] = None
+    return [*(pair.literal for pair in question.in_step), *list(found)[:MOST_FACTS]]

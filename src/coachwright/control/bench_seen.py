@@ -63,13 +63,18 @@ class Eyes:
         for function in model.functions:
             for show in (*function.shows, *(show for level in function.levels for show in level.shows)):
                 for colour in show.colours:
-                    if colour.pattern is not None and _goes_over_a_row(colour.pattern.word):
+                    if colour.pattern is not None and goes_over_a_row(colour.pattern.word):
                         for place, head in enumerate(show.heads, start=1):
                             self._row_place[head, function.name, colour] = place
 
     def of(self, model: Model) -> Eyes:
         """The same eyes on a build with the same heads that does something else."""
         return Eyes(model, self._first_half)
+
+    def with_twins(self, model: Model, original: Mapping[str, str]) -> Eyes:
+        """The same eyes on a build in which some heads stand once more. original : per such head, which it is like."""
+        halves = dict(self._first_half)
+        return Eyes(model, halves | {twin: halves[head] for twin, head in original.items() if head in halves})
 
     def light(self, head: str, owner: str, show: ColourShow) -> str:
         """One colour of a head in words that are equal where the light is."""
@@ -166,7 +171,8 @@ def first_half(model: Model) -> Mapping[str, bool]:
     return {head.id: pose.position_m[1] >= -_ON_THE_LINE_M for head, pose in poses(model).items()}
 
 
-def _goes_over_a_row(word: str) -> bool:
+def goes_over_a_row(word: str) -> bool:
+    """Does a pattern of this name burn head after head along the selector's row?"""
     return word.startswith("run-") or word == "four-corner"
 
 

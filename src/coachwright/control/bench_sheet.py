@@ -121,7 +121,7 @@ def _step(model: Model, listed: Listed, step: Step, number: int, pace: Pace) -> 
         number,
         situation,
         step.from_power_up,
-        tuple(told(model, act) for act in step.acts),
+        tuple(_all_told(model, step.acts)),
         f"look within {print_time(_rounded_down(step.look_within_ms))}" if step.look_within_ms else "",
         expect,
         helped,
@@ -153,7 +153,7 @@ def expected(model: Model, seen: Iterable[Sight]) -> Iterator[Expect]:
     lines: dict[tuple[str, str], list[tuple[int, str]]] = {}
     for head in model.heads:
         if head.id in lights:
-            text = " and ".join(_light_text(sight) for sight in lights[head.id])
+            text = "; ".join(_light_text(sight) for sight in lights[head.id])
             same, row_place = _of_a_row(text)
             lines.setdefault((where(model, head), same), []).append((row_place, head.id))
     for (place, text), heads in lines.items():
@@ -202,6 +202,16 @@ def _light_text(sight: Sight) -> str:
 
 
 # --------------------------------------------------------------------------------------------------------------- doing
+def _all_told(model: Model, acts: Iterable[Act]) -> Iterator[str]:
+    """Acts one after the other; setting what is unplugged brings it back."""
+    unplugged: set[str] = set()
+    for act in acts:
+        back = act.name in unplugged and act.value != LOST
+        yield f"{told(model, act).removesuffix('.')}, then plug its source in again." if back else told(model, act)
+        unplugged -= {act.name}
+        unplugged |= {act.name} if act.value == LOST else set()
+
+
 def told(model: Model, act: Act) -> str:
     """An act as one tells it to somebody."""
     if not act.name:
@@ -220,8 +230,15 @@ def told(model: Model, act: Act) -> str:
             return f"Signal {act.name}." if act.value == "on" else f"Switch {act.name} off."
         case "number":
             return f"Bring {act.text}."
+    return _signal_told(item, act)
+
+
+def _signal_told(item: Input, act: Act) -> str:
+    """A signal of two or more values, as one brings it about."""
     if item.values == ("closed", "open"):
         return f"Open {act.name}." if act.value == "open" else f"Close {act.name}."
+    if _stays(item):
+        return f"Set {act.name}." if act.value == "on" else f"Release {act.name}."
     if item.hand == "foot":
         return f"Foot on {act.name}." if act.value == "on" else f"Let {act.name} go."
     return f"Set {act.name} {act.value}."

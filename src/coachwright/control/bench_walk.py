@@ -23,15 +23,15 @@ from coachwright.control.functions import names_through_words
 from coachwright.control.machine import (
     Machine,
     State,
+    advance,
     ends_next_ms,
     memory_of,
     power_up,
     start_inputs,
-    step,
     values_read,
 )
 from coachwright.control.signals import ends_in_ms
-from coachwright.control.story import Act, act_out, waiting
+from coachwright.control.story import Act, arrived, waiting
 
 MOST_TRIED, MOST_TRIED_DEEP = 400, 6000
 """Acts tried, at most, where setting things and waiting doesn't lead there; and for what nothing else shows."""
@@ -368,8 +368,8 @@ class Walker:
 def acted(machine: Machine, state: State, act: Act) -> State:
     """The state at the end of an act, done at a person's pace."""
     if act.name:
-        state, _ = step(machine, state, state.inputs, PACE_MS)
-    return act_out(machine, state, act)[0]
+        state = advance(machine, state, state.inputs, PACE_MS)
+    return arrived(machine, state, act)
 
 
 def joined(acts: Iterable[Act]) -> tuple[Act, ...]:

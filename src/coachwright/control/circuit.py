@@ -105,8 +105,18 @@ class Circuit:
 
     def _tidy(self, literals: Iterable[int]) -> set[int] | None:
         """Inputs of an `and` without what says nothing; None when it can't be true."""
+        waiting: list[int] | None = list(literals)
+        inside: set[int] | None = set()
+        while waiting is not None:
+            inside = self._flat(waiting)
+            if inside is None:
+                return None
+            waiting = self._with_less(inside)
+        return inside
+
+    def _flat(self, waiting: list[int]) -> set[int] | None:
+        """Every input once, small gates taken apart."""
         inside: set[int] = set()
-        waiting = list(literals)
         while waiting:
             literal = waiting.pop()
             if literal == TRUE or literal in inside:
@@ -118,10 +128,10 @@ class Circuit:
                 waiting.extend(below)
             else:
                 inside.add(literal)
-        return self._without_known(inside)
+        return inside
 
-    def _without_known(self, inside: set[int]) -> set[int] | None:
-        """Take from each `or` what the rest already decides."""
+    def _with_less(self, inside: set[int]) -> list[int] | None:
+        """Take from each `or` what the rest already decides: the inputs to begin again with; None when all stand."""
         for literal in [each for each in inside if each < 0 and -each in self._inputs]:
             below = self._inputs[-literal]
             if any(-each in inside for each in below):
@@ -129,10 +139,10 @@ class Circuit:
                 continue
             left = [each for each in below if each not in inside]
             if not left:
-                return None
+                return [FALSE]
             if len(left) < len(below):
-                return self._tidy([*(inside - {literal}), -self.all_of(left)])
-        return inside
+                return [*(inside - {literal}), -self.all_of(left)]
+        return None
 
     def cone(self, literals: Iterable[int]) -> list[int]:
         """Every variable and gate that the literals depend on, each behind what it needs."""

@@ -82,7 +82,7 @@ class Later:
 class Machine:
     """A build's control, ready to run. `runs`, `interrupts` : (name, bits of the functions that do it).
 
-    blank_timers : timers at power-up. timed : the condition of each timer.
+    blank_timers : timers at power-up. timed : the condition of each timer. turning : of each ``becomes``.
     least_supply_v : under it the controller loses its power; 0 when that is not known.
     supply_at : place of the supply among the inputs, None without one.
     """
@@ -103,10 +103,21 @@ class Machine:
     supply_at: int | None
     least_supply_v: float
     timed: tuple[Held | First | Plus, ...] = ()
+    turning: tuple[Condition, ...] = ()
 
 
 def compile_model(model: Model, watch: Sequence[Watch] = ()) -> Machine:
     """The machine of a model.
+
+    Raises
+    ------
+    ValueError : for what the file door refuses (unknown names, words that read each other in a circle).
+    """
+    return compile_with(model, watch)[0]
+
+
+def compile_with(model: Model, watch: Sequence[Watch] = ()) -> tuple[Machine, Compiler]:
+    """The machine of a model, and what compiled it: conditions compiled by it afterwards read this machine's scene.
 
     Raises
     ------
@@ -121,7 +132,7 @@ def compile_model(model: Model, watch: Sequence[Watch] = ()) -> Machine:
     moves = tuple(tuple(_move(model, memory, move, compiler) for move in memory.moves) for memory in model.memories)
     later = _later(model, compiler, watch)
     names = [item.name for item in model.inputs]
-    return Machine(
+    machine = Machine(
         inputs=model.inputs,
         sources=compile_sources(model.inputs),
         memories=model.memories,
@@ -138,7 +149,9 @@ def compile_model(model: Model, watch: Sequence[Watch] = ()) -> Machine:
         supply_at=names.index(SUPPLY) if SUPPLY in names and not model.input(SUPPLY).values else None,
         least_supply_v=_least_supply_v(model),
         timed=tuple(compiler.timers),
+        turning=tuple(compiler.becomes),
     )
+    return machine, compiler
 
 
 def _move(model: Model, memory: Memory, move: Move, compiler: Compiler) -> CompiledMove:

@@ -151,6 +151,21 @@ class Compiler:
             case FunctionState() | HeadStatement():
                 return self._leaf(condition)
 
+    def compile_beside(self, condition: Condition, *, late: bool = False) -> Answer | None:
+        """What answers a condition of another build in this one's scene; None where the scene has no place for it."""
+        before = (dict(self._known), list(self.tasks), list(self.late_tasks), list(self.timers), list(self.becomes))
+        events, scene_n = dict(self.events), self.scene_n
+        answer = self.compile(condition, late=late)
+        if self.scene_n == scene_n:
+            return answer
+        self._known, self.tasks, self.late_tasks, self.timers, self.becomes = before
+        self.events, self.scene_n = events, scene_n
+        return None
+
+    def place_of_word(self, name: str) -> int:
+        """Where in the scene the truth of a word is kept."""
+        return self._word(name)
+
     def _truth(self, condition: Truth, name: str, *, late: bool) -> Answer:
         if name in self.words:
             return _look_at(self._word(name))

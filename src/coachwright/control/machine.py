@@ -57,6 +57,7 @@ __all__ = [
     "Machine",
     "State",
     "Watch",
+    "advance",
     "build_machine",
     "changed_inputs",
     "ends_next_ms",
@@ -167,6 +168,17 @@ def step(
     """
     *_, last = instants(machine, state, inputs, elapsed_ms, faults=faults)
     return last.state, _outputs(machine, last)
+
+
+def advance(machine: Machine, state: State, inputs: Inputs, elapsed_ms: int, *, faults: Sequence[Fault] = ()) -> State:
+    """The state after a step, for those who don't look at what it puts out.
+
+    Raises
+    ------
+    ValueError : when time runs backward.
+    """
+    *_, last = instants(machine, state, inputs, elapsed_ms, faults=faults)
+    return last.state
 
 
 def step_to(machine: Machine, state: State, settings: Mapping[str, Setting], elapsed_ms: int) -> tuple[State, Outputs]:

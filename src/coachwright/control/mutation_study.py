@@ -16,9 +16,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from coachwright.build.model import Model
-from coachwright.control.bench import Listed, Progress
 from coachwright.control.bench_asked import Moments
-from coachwright.control.bench_leaves import every_written, renamed
 from coachwright.control.bench_seen import Eyes, Sight
 from coachwright.control.bench_walk import MOST_WAITS, PACE_MS
 from coachwright.control.choices import bits_of
@@ -28,18 +26,18 @@ from coachwright.control.functions import names_through_words
 from coachwright.control.machine import (
     Machine,
     State,
+    advance,
     build_machine,
     changed_inputs,
     ends_next_ms,
     outputs_of,
     power_up,
     start_inputs,
-    step,
 )
-from coachwright.control.mutations import KINDS, Kind, Mutation, mutations
+from coachwright.control.mutations import KINDS, Kind, Mutation, mutations, read_as_swapped, stuck_place
 from coachwright.control.sat import Solver
 from coachwright.control.signals import Inputs
-from coachwright.control.sources import Fault, let_go
+from coachwright.control.sources import Fault, faulted, let_go
 from coachwright.control.story import Act
 
 Ends = Literal["caught", "equivalent", "undecided"]
@@ -124,7 +122,7 @@ def _settled(machine: Machine, state: State, inputs: Inputs, marks: list[Mark]) 
 
 def _step(machine: Machine, state: State, inputs: Inputs, elapsed_ms: int, marks: list[Mark]) -> State:
     marks.append(Mark("step", inputs, elapsed_ms))
-    return step(machine, state, inputs, elapsed_ms)[0]
+    return advance(machine, state, inputs, elapsed_ms)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,13 +146,21 @@ class Wired:
         assert state is not None
         return state
 
+    def reads(self, inputs: Inputs) -> Inputs:
+        """What reaches the controller of what stands at the sources."""
+        return faulted(self.machine.inputs, _swapped(self.machine, inputs, self.mutation), self.faults)
+
+    def as_wired(self, seen: Sights) -> Sights:
+        """What is seen of what the right wiring shows."""
+        return _as_wired(seen, self.mutation)
+
     def step(self, state: State | None, mark: Mark) -> State:
         """The state after a power-up or a step of a tape."""
         assert mark.inputs is not None
         inputs = _swapped(self.machine, mark.inputs, self.mutation)
         if mark.what == "power-up" or state is None:
             return power_up(self.machine, inputs, kept=mark.kept, faults=self.faults)[0]
-        return step(self.machine, state, inputs, mark.elapsed_ms, faults=self.faults)[0]
+        return advance(self.machine, state, inputs, mark.elapsed_ms, faults=self.faults)
 
     def seen(self, state: State) -> Sights:
         """What is seen of a state."""
@@ -227,21 +233,11 @@ class Study:
         wanted = set(kinds)
         return [each for each in mutations(self.moments.model, self.moments.moment.inputs) if each.kind in wanted]
 
-    def fates(
-        self, listed: Listed, wrong: Sequence[Mutation], progress: Progress = lambda doing, done, of: None
-    ) -> tuple[Fate, ...]:
-        """How each mistake ends."""
-        marks = tape(self.moments.machine, [(each.from_power_up, each.acts) for each in listed.steps])
-        expected = list(looks(wired(self.moments), marks))
-        found = []
-        for number, mutation in enumerate(wrong):
-            progress("mistakes", number, len(wrong))
-            at = self.caught_at(marks, expected, mutation)
-            found.append(Fate(mutation, "caught", at) if at else self._survived(mutation))
-        return tuple(found)
-
     def caught_at(self, marks: Sequence[Mark], expected: Sequence[Sights], mutation: Mutation) -> int:
-        """The first look, from 1, at which something isn't as expected; 0 when there is none."""
+        """The first look, from 1, at which something isn't as expected; 0 when there is none. Run from end to end.
+
+        coachwright.control.bench_together says the same of many at once, sooner.
+        """
         if mutation.exchanged:
             seen: Iterable[Sights] = (_as_wired(each, mutation) for each in expected)
         else:
@@ -284,12 +280,12 @@ class Study:
         found: dict[int, int] = {}
         if mutation.stuck is not None:
             choice = self.moments.moment.inputs[mutation.stuck.input]
-            place = _stuck_place(choice.values, mutation)
+            place = stuck_place(choice, mutation.stuck)
             for bit, var in enumerate(bits_of(self.moments.circuit, choice.name, len(choice.values))):
                 found[var] = 1 if place >> bit & 1 else -1
         return found
 
-    def _survived(self, mutation: Mutation) -> Fate:
+    def survived(self, mutation: Mutation) -> Fate:
         """Nobody sees it on this list: is there anything to see?"""
         apart = self.apart(mutation)
         if not self.solver.can_be(apart) and not self._moves_otherwise(mutation):
@@ -324,25 +320,6 @@ class Study:
         stops = [each.stops for each in (moments.moment, other)]
         timed = [set(each.machine.timed) for each in (moments.moment, other)]
         return one_moves == other_moves and all(one == two for one, two in (asked, stops, timed))
-
-
-def read_as_swapped(model: Model, swapped: tuple[str, str]) -> Model:
-    """The build that does with right wires what this one does with these two exchanged."""
-    one, other = swapped
-    name = {one: other, other: one}
-    for written in every_written(model, moves=True):
-        condition = written.read(model)
-        if condition is not None:
-            model = written.put(model, renamed(condition, name))
-    functions = tuple(replace(each, by=name.get(each.by, each.by)) for each in model.functions)
-    return replace(model, functions=functions, digest="")
-
-
-def _stuck_place(values: Sequence[str | float], mutation: Mutation) -> int:
-    assert mutation.stuck is not None
-    words = {"released": 0, "pressed": 1, "low": 0, "high": 0}
-    stuck_at = mutation.stuck.stuck_at
-    return words[str(stuck_at)] if stuck_at in words else list(values).index(stuck_at)
 
 
 def _remembered(moments: Moments) -> set[str]:

@@ -37,7 +37,7 @@ from coachwright.build.condition import (
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import COLOURS, Colour, ColourShow, Function, Input, Model, Show
 from coachwright.control.bench_asked import relevant_inputs
-from coachwright.control.bench_leaves import Written, every_written, nodes, replaced
+from coachwright.control.bench_leaves import Written, every_written, nodes, renamed, replaced
 from coachwright.control.choices import Choice
 from coachwright.control.functions import names_through_words
 from coachwright.control.sources import Fault
@@ -101,6 +101,25 @@ def mutations(model: Model, choices: Mapping[str, Choice]) -> Iterator[Mutation]
     yield from _of_conditions(model)
     yield from _of_ranks(model)
     yield from _of_shows(model)
+
+
+def read_as_swapped(model: Model, swapped: tuple[str, str]) -> Model:
+    """The build that does with right wires what this one does with these two exchanged."""
+    one, other = swapped
+    name = {one: other, other: one}
+    for written in every_written(model, moves=True):
+        condition = written.read(model)
+        if condition is not None:
+            model = written.put(model, renamed(condition, name))
+    functions = tuple(replace(each, by=name.get(each.by, each.by)) for each in model.functions)
+    return replace(model, functions=functions, digest="")
+
+
+def stuck_place(choice: Choice, fault: Fault) -> int:
+    """Where among its values an input stands that is stuck."""
+    words = {"released": 0, "pressed": 1, "low": 0, "high": 0}
+    stuck_at = fault.stuck_at
+    return words[str(stuck_at)] if stuck_at in words else list(choice.values).index(stuck_at)
 
 
 # -------------------------------------------------------------------------------------------------------------- wiring

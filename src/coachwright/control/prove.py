@@ -15,23 +15,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Literal
 
-from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Acted, Watched, acted_out, row_of
-from coachwright.control.circuit import FALSE
+from coachwright.build.model import Input, Model, Promise
+from coachwright.control.acted import acted_out, row_of
+from coachwright.control.asleep import reads_off, sleep_of
+from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
+from coachwright.control.frame import Frame
 from coachwright.control.lemmas import always_true, candidates
+from coachwright.control.lies import Lie
 from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
 from coachwright.control.related_timers import relate_timers
+from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
+from coachwright.control.signals import PARKS, SPEED
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import Fault
-from coachwright.control.unrolled import Frame, Unrolled, all_rules
+from coachwright.control.unrolled import Pair, Unrolled, all_rules
 from coachwright.control.witness import Witness, witness
 from coachwright.kit.once import once
 
@@ -77,10 +83,14 @@ def _proved(control: Control) -> Proof:
     return answered(Question(Watched(needed, promise), over_a_moment(needed, promise)))
 
 
-def over_a_moment(needed: Model, promise: Promise) -> Promised:
-    """The promise over one moment of the build's machine, with what its times say of each other."""
-    moment = Moment(needed, build_machine(needed))
-    promised = Promised(moment, Shown(moment), promise)
+def over_a_moment(needed: Model, promise: Promise, *, under_fault_of: Input | None = None) -> Promised:
+    """The promise over one moment of the build's machine, with what its times say of each other.
+
+    under_fault_of : an input whose source lies in some of the moments.
+    """
+    parks = under_fault_of is not None and under_fault_of.lost == PARKS
+    moment = Moment(needed, build_machine(needed), apart={SPEED: frozenset({0.0})} if parks else None)
+    promised = Promised(moment, Shown(moment), promise, under_fault=under_fault_of is not None)
     relate_timers(moment)
     return promised
 
@@ -103,12 +113,19 @@ def _gone_through(control: Control) -> Witness:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A promise over a moment. stuck : inputs that read one place in every moment, because of these faults."""
+    """A promise over a moment.
+
+    lie : while a source lies from some moment on: how it does. stuck : inputs that read one place from power-up on,
+    because of these faults. free : inputs that read whatever they like. in_step : timers that may count alike.
+    """
 
     watched: Watched
     promised: Promised
+    lie: Lie | None = None
     stuck: Mapping[str, int] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
+    free: frozenset[str] = frozenset()
+    in_step: tuple[Pair, ...] = ()
 
     @property
     def moment(self) -> Moment:
@@ -116,19 +133,19 @@ class Question:
         return self.promised.moment
 
 
-def answered(question: Question) -> Proof:
-    """Proved, broken or undecided."""
+def answered(question: Question, *, facts: Sequence[int] = ()) -> Proof:
+    """Proved, broken or undecided. facts : further literals of the moment that might always be true."""
     moment, promised = question.moment, question.promised
     name = question.watched.promise.name
     if not _can_be(question):
         return Proof(name, "proved", "no setting of anything it depends on breaks it")
-    unrolled = Unrolled(moment, promised, stuck=question.stuck)
+    unrolled = unrolled_of(question)
     frames = [unrolled.start()]
     tried = _Tried(question.watched, unrolled, question.faults)
     story = tried.rows(frames, SHALLOW)
     if story is not None:
         return Proof(name, "broken", "a story breaks it", story, tried.rows_n)
-    lemmas = always_true(unrolled, candidates(moment, promised))
+    lemmas = always_true(unrolled, (*candidates(moment, promised), *facts))
     if -promised.broken in lemmas:
         how = "it holds at power-up, and every step keeps it"
         return Proof(name, "proved", how, rows_n=tried.rows_n, lemmas_n=len(lemmas) - 1)
@@ -143,23 +160,68 @@ def answered(question: Question) -> Proof:
     return Proof(name, "undecided", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
 
 
+def unrolled_of(question: Question) -> Unrolled:
+    """Its moments in a row."""
+    return Unrolled(
+        question.moment,
+        question.promised,
+        lie=question.lie,
+        free=question.free,
+        stuck=question.stuck,
+        in_step=question.in_step,
+    )
+
+
 def _can_be(question: Question) -> bool:
     """Is there a moment that breaks it, whether or not a story leads there?"""
     moment, broken = question.moment, question.promised.broken
     if broken == FALSE:
         return False
-    stuck = [moment.inputs[name].literals[place] for name, place in question.stuck.items()]
+    reads = reads_while_lying(moment, question.lie) if question.lie is not None else TRUE
+    stuck = [stuck_reading(moment, name, place) for name, place in question.stuck.items()]
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     try:
-        return solver.can_be(broken, *stuck)
+        return solver.can_be(broken, reads, *stuck)
     finally:
         solver.close()
+
+
+def reads_while_lying(moment: Moment, lie: Lie) -> int:
+    """Literal: the input reads what it may while its source lies, or what it reads asleep."""
+    literals, item = moment.inputs[lie.input].literals, moment.model.input(lie.input)
+    if lie.places is None:
+        return TRUE
+    asleep = [literals[0]] if reads_off(item) and sleep_of(moment.model) is not None else []
+    return moment.circuit.any_of((*(literals[place] for place in sorted(lie.places)), *asleep))
+
+
+def stuck_reading(moment: Moment, name: str, place: int) -> int:
+    """Literal: an input that sticks from power-up on reads this place, or what it reads asleep."""
+    literals = moment.inputs[name].literals
+    asleep = [literals[0]] if reads_off(moment.model.input(name)) and sleep_of(moment.model) is not None else []
+    return moment.circuit.any_of((literals[place], *asleep))
+
+
+def kept_whatever_it_reads(promised: Promised, free: frozenset[str]) -> bool:
+    """Does it hold at power-up and does every step keep it, while these inputs read whatever they like? Sure when True.
+
+    Each fault of one of them is among what it then does, whenever it begins, and so is a loss and a return.
+    """
+    moment = promised.moment
+    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+    try:
+        if promised.broken == FALSE or not solver.can_be(promised.broken):
+            return True
+    finally:
+        solver.close()
+    unrolled = Unrolled(moment, promised, free=free)
+    return -promised.broken in always_true(unrolled, candidates(moment, promised))
 
 
 class _Tried:
     """Rows of moments from power-up that break a promise on paper, tried on the machine."""
 
-    def __init__(self, watched: Watched, unrolled: Unrolled, faults: Sequence[Fault]) -> None:
+    def __init__(self, watched: Watched, unrolled: Unrolled, faults: tuple[Fault, ...]) -> None:
         self.watched = watched
         self.unrolled = unrolled
         self.faults = faults
@@ -188,6 +250,9 @@ class _Tried:
         rules = all_rules(frames)
         solver = Solver(self.unrolled.circuit, rules)
         costly = [literal for frame in frames[1:] for literal in (*frame.changed.values(), frame.boot)]
+        for before, frame in pairwise(frames):
+            costly.append(-self.unrolled.circuit.same(before.asleep, frame.asleep))
+            costly.append(-self.unrolled.circuit.same(before.lying, frame.lying))
         first = [choice.away for choice in self.unrolled.moment.inputs.values() if choice.away != FALSE]
         away = self.unrolled.moment.circuit.copied(first, self.unrolled.circuit, dict(frames[0].values))
         costly += away
@@ -197,7 +262,7 @@ class _Tried:
                 if found is None:
                     return None
                 row = row_of(self.unrolled, frames, found[0])
-                story = acted_out(self.watched, row, self.unrolled.moment, self.faults)
+                story = acted_out(self.watched, row, self.unrolled.moment, self.unrolled.heard.lie, faults=self.faults)
                 if story is not None:
                     return story
                 self.rows_n += 1
@@ -212,6 +277,7 @@ def _skeleton(frames: list[Frame], solution: Solution) -> list[int]:
     found = []
     for frame in frames:
         literals = [*frame.changed.values(), *(frame.values[each] for each in frame.inside)]
+        literals += [frame.asleep, frame.lying]
         literals = [each for each in literals if abs(each) != 1]
         found += [each if true else -each for each, true in zip(literals, solution.holds(*literals), strict=True)]
     return found

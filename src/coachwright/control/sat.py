@@ -106,6 +106,13 @@ class Solver:
         counter.delete()
         return self._counters[tuple(literals)]
 
+    def one_of(self, literals: Sequence[int]) -> int:
+        """A literal under which at least one of these is true: for many at once, where no gate is needed."""
+        self._give(literals)
+        mark = self.circuit.variable(("at least one", self.asked_n))
+        self._solver.add_clause([-mark, *literals])
+        return mark
+
     def count(self, wanted: Sequence[int], over: Sequence[int], *, most: int) -> int:
         """How many different values the literals `over` can have while `wanted` are true; stops at `most`."""
         self._give((*wanted, *over))

@@ -22,6 +22,7 @@ from coachwright.control.encode import Moment
 from coachwright.control.machine import (
     Machine,
     State,
+    advance,
     changed_inputs,
     ends_next_ms,
     memory_of,
@@ -194,11 +195,26 @@ def act_out(machine: Machine, state: State, act: Act) -> tuple[State, Outputs]:
     return (state, outputs) if released == state.inputs else _settled(machine, state, released)
 
 
+def arrived(machine: Machine, state: State, act: Act) -> State:
+    """State at the end of an act, for those who don't look."""
+    if not act.name:
+        return advance(machine, state, state.inputs, act.wait_ms)
+    state = _steady(machine, state, changed_inputs(machine, state, {act.name: act.value}))
+    released = let_go(machine.inputs, state.inputs)
+    return state if released == state.inputs else _steady(machine, state, released)
+
+
 def _settled(machine: Machine, state: State, inputs: Inputs) -> tuple[State, Outputs]:
     """With these sources, once each is read as steady (debounce)."""
     state, outputs = step(machine, state, inputs, 0)
     settle_ms = max((left_ms for _, _, left_ms in state.reading.settling), default=0)
     return step(machine, state, inputs, settle_ms) if settle_ms else (state, outputs)
+
+
+def _steady(machine: Machine, state: State, inputs: Inputs) -> State:
+    state = advance(machine, state, inputs, 0)
+    settle_ms = max((left_ms for _, _, left_ms in state.reading.settling), default=0)
+    return advance(machine, state, inputs, settle_ms) if settle_ms else state
 
 
 def set_to(choice: Choice, place: int) -> Act:

@@ -1,58 +1,33 @@
 """Moment after moment as one circuit: what can follow what, whatever a person does and however long it takes.
 
-A frame is one moment of the machine, come to rest. Between two frames inputs change as they like and any time passes;
-memory moves in rounds as in control.rounds; a timed condition turns true only where it could. Whatever the step does
-is a row of frames; a few rows of frames are nothing the step does (how long times are against each other isn't known
-here). So what no row of frames breaks, no story breaks; what a row breaks has to be acted out before it is believed.
+A frame is one moment of the machine, come to rest. Between two frames inputs change as they like and any time passes,
+the supply dips, the controller falls asleep or wakes; memory moves in rounds as in control.rounds; a timed condition
+turns true only where it could. Whatever the step does is a row of frames; a few rows of frames are nothing the step
+does (how long times are against each other isn't known here). So what no row of frames breaks, no story breaks; what a
+row breaks has to be acted out before it is believed.
 
 See Also
 --------
-coachwright.control.encode : one moment. coachwright.control.prove : asks. coachwright.control.rounds : what is copied.
+coachwright.control.encode : one moment. coachwright.control.heard : what is read. coachwright.control.prove : asks.
+coachwright.control.rounds : what is copied.
 """
 
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from coachwright.build.condition import Event, Held, Truth
 from coachwright.control.choices import bits_of, choose
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
+from coachwright.control.frame import TRUE_READING, Frame
+from coachwright.control.heard import Heard
+from coachwright.control.lies import Lie
 from coachwright.control.promised import Promised
-
-TRUE_READING = "true"
-"""Begins the name of a variable that says how an input truly stands, whatever the machine reads."""
 
 MOST_ROUNDS = 4
 """Rounds that are followed within one moment. After more, memory may stand anywhere."""
-
-
-@dataclass(slots=True)
-class Frame:
-    """One moment. All literals are of the unrolled circuit.
-
-    Parameters
-    ----------
-    values : of every variable of the moment's circuit, at the end.
-    memory : per memory, one literal per value. was : per `becomes` of a memory, whether its condition held.
-    inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
-    boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
-    moved : per slide and pick-one, true when a hand moved it (a reading can change without).
-    """
-
-    number: int
-    values: dict[int, int]
-    memory: Mapping[str, tuple[int, ...]]
-    was: Mapping[Event, int]
-    inside: Mapping[int, int]
-    late_was: Mapping[int, int]
-    broken: int
-    armed: int
-    boot: int
-    changed: Mapping[str, int] = field(default_factory=dict)
-    moved: Mapping[str, int] = field(default_factory=dict)
-    rules: list[int] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,18 +40,40 @@ class _Timer:
     late: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two timers of one kind and time that may count alike.
+
+    literal : variable of the moment, true when both have exactly as much left. one, other : their timed conditions.
+    """
+
+    literal: int
+    one: int
+    other: int
+    held: bool
+
+
 class Unrolled:
     """Frames of one promise over one moment.
 
-    stuck : inputs whose literals are pinned to one place in every frame (a fault); free_inputs : rules of the body that
-    read them are dropped, since they speak of the vehicle and not of what the wire says.
+    lie : how one source lies, from some frame on. free : inputs that read whatever they like. stuck : inputs that read
+    one place from power-up on (all control.heard). in_step : pairs of timers that may count alike; see Pair.
     """
 
-    def __init__(self, moment: Moment, promised: Promised, *, stuck: Mapping[str, int] | None = None) -> None:
+    def __init__(
+        self,
+        moment: Moment,
+        promised: Promised,
+        *,
+        lie: Lie | None = None,
+        free: frozenset[str] = frozenset(),
+        stuck: Mapping[str, int] | None = None,
+        in_step: Sequence[Pair] = (),
+    ) -> None:
         self.moment = moment
         self.promised = promised
         self.circuit = Circuit()
-        self.stuck = dict(stuck or {})
+        self.heard = Heard(moment, self.circuit, lie=lie, free=free, stuck=dict(stuck or {}))
         self.moves = {
             memory.name: [(move, moment.acts(move, events=True)) for move in memory.moves]
             for memory in moment.model.memories
@@ -85,6 +82,7 @@ class Unrolled:
         self.events: dict[Event, int] = {}
         self._note_events()
         self.timers = _timers(moment, promised)
+        self.in_step = tuple(in_step)
         self._frames_n = 0
 
     def _note_events(self) -> None:
@@ -126,7 +124,10 @@ class Unrolled:
             values[self.promised.armed] = armed
         values |= {var: new((number, "event", event)) for event, var in self.events.items()}
         values |= {turn.literal: new((number, "turn", turn.literal)) for turn in self.promised.turns.values()}
+        values |= {pair.literal: new((number, "in step", pair.literal)) for pair in self.in_step}
         frame = Frame(number, values, memory, {}, {}, {}, FALSE, armed, FALSE)
+        self.heard.anywhere(frame)
+        self._note_lying(frame)
         quiet = dict(values) | dict.fromkeys(self.events.values(), FALSE)
         self._finish(frame, at_rest=quiet)
         return frame
@@ -156,16 +157,16 @@ class Unrolled:
             FALSE,
             FALSE,
             FALSE,
+            lying=FALSE,
         )
 
     def _next(self, before: Frame, *, boot: int) -> Frame:
         number = self._count()
         frame = Frame(number, self._inputs(number), {}, {}, {}, {}, FALSE, FALSE, boot)
-        frame.changed = self._changes(before, frame)
-        frame.moved = self._moves(frame)
+        self.heard.after(before, frame)
+        self._note_lying(frame)
         settled = self._rounds(before, frame)
         self._hold_offs(before, frame)
-        self._at_boot(frame)
         if self.moment.restless != FALSE:
             frame.values[self.moment.restless] = -settled
         at_rest = dict(frame.values)
@@ -174,6 +175,7 @@ class Unrolled:
             if event.kind == "becomes":
                 frame.values[var] = FALSE
         self._late(before, frame)
+        at_rest |= {timer.literal: frame.values[timer.literal] for timer in self.timers if timer.late}
         self._finish(frame, at_rest=at_rest)
         return frame
 
@@ -182,23 +184,15 @@ class Unrolled:
         values: dict[int, int] = {}
         for name, choice in self.moment.inputs.items():
             for bit, var in enumerate(bits_of(self.moment.circuit, name, len(choice.literals))):
-                if name in self.stuck:
-                    values[var] = TRUE if self.stuck[name] >> bit & 1 else FALSE
-                else:
-                    values[var] = self.circuit.variable((number, name, bit))
+                values[var] = self.circuit.variable((number, name, bit))
         for named, var in self.moment.circuit.variables.items():
             if isinstance(named, tuple) and named[0] == TRUE_READING:
                 values[var] = self.circuit.variable((number, *named))
         return values
 
-    def _at_boot(self, frame: Frame) -> None:
-        """A power-up: what a finger chose is forgotten, where its `start` isn't `last`."""
-        for item in self.moment.model.inputs:
-            if item.kind in ("toggle", "pick-one") and item.start in item.values and item.name not in self.stuck:
-                choice = self.moment.inputs[item.name]
-                literal = choice.literals[choice.place(item.start)]
-                (at_start,) = self.moment.circuit.copied([literal], self.circuit, dict(frame.values))
-                frame.rules.append(self.circuit.implies(frame.boot, at_start))
+    def _note_lying(self, frame: Frame) -> None:
+        if self.promised.lying != TRUE:
+            frame.values[self.promised.lying] = frame.lying
 
     def _memory_bits(self, name: str, literals: Sequence[int]) -> dict[int, int]:
         """What the bits of a memory are when one of these is true."""
@@ -211,31 +205,6 @@ class Unrolled:
         """Literals of which exactly one is true."""
         return choose(self.circuit, str(name), values_n)
 
-    def _changes(self, before: Frame, frame: Frame) -> dict[str, int]:
-        found = {}
-        for name, choice in self.moment.inputs.items():
-            bits = bits_of(self.moment.circuit, name, len(choice.literals))
-            same = [self.circuit.same(before.values[var], frame.values[var]) for var in bits]
-            found[name] = -self.circuit.all_of(same)
-        return found
-
-    def _moves(self, frame: Frame) -> dict[str, int]:
-        """A hand on a lever changes what it reads, but where a pick-one is set to what it was powered up with."""
-        found = {}
-        for item in self.moment.model.inputs:
-            if item.kind not in ("slide", "pick-one"):
-                continue
-            can = [frame.changed[item.name]]
-            if item.kind == "pick-one" and item.start in item.values:
-                choice = self.moment.inputs[item.name]
-                there = choice.literals[choice.place(item.start)]
-                can += self.moment.circuit.copied([there], self.circuit, dict(frame.values))
-            elif item.kind == "pick-one":
-                can = [TRUE]
-            new = self.circuit.variable((frame.number, "moved", item.name))
-            found[item.name] = self.circuit.all_of((new, -frame.boot, self.circuit.any_of(can)))
-        return found
-
     # ------------------------------------------------------------------------------------------------------ rounds
     def _rounds(self, before: Frame, frame: Frame) -> int:
         """Memory and timers of the moment; gives the literal: it came to rest within the rounds followed."""
@@ -247,17 +216,18 @@ class Unrolled:
                                 circuit.all_of((-boot, literal))))
                 for place, literal in enumerate(before.memory[choice.name])
             )  # fmt: skip
-        events = self._first_events(before, frame)
+        events = self.heard.first_events(before, frame, self.events)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
         was = dict(before.was.items())
         rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
-        settled = TRUE
+        settled, all_inside = TRUE, list[dict[int, int]]()
         for place in range(rounds_n):
             values = dict(frame.values)
             for name, literals in memory.items():
                 values |= self._memory_bits(name, literals)
             values |= events if place == 0 else dict.fromkeys(self.events.values(), FALSE)
             inside = self._early_timers(before, frame, values, timers, first=place == 0)
+            all_inside.append(inside)
             turned, now = self._becomes(values, was, quiet=boot if place == 0 else FALSE)
             moved = self._moved(values, memory)
             stays = [
@@ -275,7 +245,37 @@ class Unrolled:
                 frame.inside, frame.was = inside, now
                 settled = self._freed(frame, memory, settled)
         frame.values |= events
+        for pair in self.in_step:
+            frame.values[pair.literal] = self._counts_alike(before, frame, pair, all_inside, settled)
         return settled
+
+    def _counts_alike(
+        self, before: Frame, frame: Frame, pair: Pair, all_inside: Sequence[Mapping[int, int]], settled: int
+    ) -> int:
+        """Literal: two timers have exactly as much left.
+
+        A timer goes on from before where what it counts stood then and in every round since; whatever begins to count
+        within the moment begins with its full time. So two are in step where neither counts, where both began in this
+        moment, or where both go on and were in step.
+        """
+        circuit, boot = self.circuit, frame.boot
+        all_of, any_of = circuit.all_of, circuit.any_of
+        counting, going_on = [], []
+        for timer in (pair.one, pair.other):
+            sign = 1 if pair.held else -1
+            measured = sign * before.inside.get(timer, before.values[timer])
+            counting.append(sign * all_inside[-1][timer])
+            going_on.append(all_of((-boot, measured, *(sign * inside[timer] for inside in all_inside))))
+        both, neither = all_of(counting), all_of(-each for each in counting)
+        begun = all_of((both, *(-each for each in going_on)))
+        if not pair.held:  # never counted since the power-up: over, and begun only where it was true in between
+            lately = [any_of(inside[timer] for inside in all_inside) for timer in (pair.one, pair.other)]
+            begun = all_of((begun, circuit.same(*lately)))
+        on = all_of((*going_on, before.values[pair.literal]))
+        names = [(frame.number, "timer", timer) for timer in (pair.one, pair.other)]
+        alike = circuit.same(*(circuit.variable(name) for name in names))
+        frame.rules.append(circuit.implies(all_of((-boot, before.values[pair.literal])), alike))
+        return all_of((settled, any_of((neither, begun, on))))
 
     def _freed(self, frame: Frame, memory: Mapping[str, tuple[int, ...]], settled: int) -> int:
         """Where memory hasn't come to rest it may stand anywhere, and so may what is timed by it."""
@@ -305,30 +305,6 @@ class Unrolled:
         held = self.moment.circuit.copied([self.conditions[each] for each in conditions], circuit, dict(values))
         frame.was = dict(zip(conditions, held, strict=True))
         return settled
-
-    def _first_events(self, before: Frame, frame: Frame) -> dict[int, int]:
-        """Events of controls in the first round: free, where they can happen; none at a power-up."""
-        found: dict[int, int] = {}
-        for place, (event, var) in enumerate(self.events.items()):
-            if event.kind == "becomes":
-                found[var] = FALSE
-                continue
-            can = [-frame.boot]
-            if not self._may_stay(event):
-                can.append(frame.changed[event.name])
-            if event.kind == "leaves":
-                choice = self.moment.inputs[event.name]
-                there = choice.literals[choice.place(event.position)]
-                can += self.moment.circuit.copied([there], self.circuit, dict(before.values))
-                if event.name in frame.moved:
-                    found[var] = self.circuit.all_of((frame.moved[event.name], *can))
-                    continue
-            found[var] = self.circuit.all_of((self.circuit.variable((frame.number, "event", place)), *can))
-        return found
-
-    def _may_stay(self, event: Event) -> bool:
-        """Can it happen while its control reads the same? A toggle keeps its value when the finger leaves it."""
-        return event.kind == "released" and self.moment.model.input(event.name).kind != "button"
 
     def _early(self) -> list[_Timer]:
         return [timer for timer in self.timers if not timer.late]
@@ -402,10 +378,12 @@ class Unrolled:
         circuit = self.circuit
         for name, bit in self.moment.held_off_bits.items():
             asked_by = next(each.asked_by for each in self.moment.machine.functions if each.name == name)
-            asks = [frame.boot, *(self._turned_on(frame, place) for place in sorted(asked_by.turned_on))]
-            asks += [frame.moved[self.moment.machine.inputs[place].name] for place in sorted(asked_by.moved)]
+            names = [item.name for item in self.moment.machine.inputs]
+            asks = [frame.boot]
+            asks += [self.heard.turned_on(before, frame, names[place]) for place in sorted(asked_by.turned_on)]
+            asks += [frame.moved[names[place]] for place in sorted(asked_by.moved)]
             if asked_by.by >= 0:
-                asks.append(self._moved_to(frame, asked_by.by, asked_by.showing))
+                asks.append(self.heard.moved_to(frame, names[asked_by.by], asked_by.showing))
             if asked_by.memories:
                 asks.append(TRUE)
             can_ask = circuit.any_of(asks)
@@ -417,19 +395,6 @@ class Unrolled:
             (stopped,) = self.moment.circuit.copied([acting.stopped], circuit, dict(frame.values))
             begins = circuit.any_of((stopped, circuit.all_of((before.values[bit], -frame.boot))))
             frame.rules.append(circuit.implies(frame.values[bit], begins))
-
-    def _turned_on(self, frame: Frame, place: int) -> int:
-        item = self.moment.machine.inputs[place]
-        on = self.moment.inputs[item.name].literals[item.values.index("on") if "on" in item.values else 1]
-        (reads_on,) = self.moment.circuit.copied([on], self.circuit, dict(frame.values))
-        return self.circuit.all_of((frame.changed[item.name], reads_on))
-
-    def _moved_to(self, frame: Frame, place: int, showing: Iterable[int]) -> int:
-        """A lever was moved to where a level shows."""
-        name = self.moment.machine.inputs[place].name
-        literals = [self.moment.inputs[name].literals[each] for each in sorted(showing)]
-        shows = self.circuit.any_of(self.moment.circuit.copied(literals, self.circuit, dict(frame.values)))
-        return self.circuit.all_of((frame.moved.get(name, frame.changed[name]), shows))
 
     # ------------------------------------------------------------------------------------------------------ promise
     def _late(self, before: Frame, frame: Frame) -> None:
@@ -461,6 +426,7 @@ class Unrolled:
         rules = [*moment.rules, *moment.rules_at_rest]
         frame.rules += source.copied(rules, self.circuit, dict(at_rest))
         frame.rules += source.copied(moment.rules, self.circuit, dict(frame.values))
+        frame.rules += self.heard.may_sleep(frame)
         (frame.broken,) = source.copied([self.promised.broken], self.circuit, dict(frame.values))
         if not frame.inside:  # anywhere: what its timers measure and its conditions say is read from it
             early = list(self.timers)
@@ -475,14 +441,17 @@ class Unrolled:
 
 
 def _timers(moment: Moment, promised: Promised) -> tuple[_Timer, ...]:
-    """Every timed condition with a variable, each behind what it needs."""
-    found = [
-        _Timer(literal, moment.condition(timed.item), isinstance(timed, Held), late=False)
-        for timed, literal in moment.timed.items()
-        if literal in set(moment.circuit.variables.values())
-    ]
+    """Every timed condition with a variable, behind what it needs. Late: also what a message times of functions."""
+    variables, late = set(moment.circuit.variables.values()), set(moment.held_off_bits.values())
+    found = []
+    for timed, literal in moment.timed.items():
+        if literal in variables:
+            inside = moment.condition(timed.item)
+            is_late = not late.isdisjoint(moment.circuit.cone([inside]))
+            late |= {literal} if is_late else set()
+            found.append(_Timer(literal, inside, isinstance(timed, Held), late=is_late))
     found += [
-        _Timer(late.literal, late.inside, isinstance(late.timed, Held), late=True) for late in promised.timers.values()
+        _Timer(each.literal, each.inside, isinstance(each.timed, Held), late=True) for each in promised.timers.values()
     ]
     return tuple(found)
 

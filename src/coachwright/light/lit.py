@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 
 from coachwright.build.model import COLOURS, Colour, Head, Model
 from coachwright.control.situations import settings_of
+from coachwright.control.sources import Setting
 from coachwright.flash.measures import QUARTERS, WARNING_RANKS
-from coachwright.flash.waves import LitPart, waves
+from coachwright.flash.waves import HeadWave, LitPart, waves, waves_tried
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
@@ -130,6 +131,15 @@ class Stand:
 @by_digest
 def glows(model: Model, situation: str) -> tuple[Glow, ...]:
     """Everything that burns in a situation, in the model's order; colours without figures are left out."""
+    return _glows_of(model, situation, waves(model, situation=situation))
+
+
+def glows_tried(model: Model, situation: str, changes: Mapping[str, Setting]) -> tuple[Glow, ...]:
+    """The same once these settings, none of which opens a panel, have changed in one step."""
+    return _glows_of(model, situation, waves_tried(model, situation=situation, changes=changes))
+
+
+def _glows_of(model: Model, situation: str, burning: Sequence[HeadWave]) -> tuple[Glow, ...]:
     stands = standing(model, open_panels(model.body, settings_of(model, situation)))
     return tuple(
         Glow(
@@ -144,7 +154,7 @@ def glows(model: Model, situation: str) -> tuple[Glow, ...]:
             stand.bearing_rad,
             stand.test_voltage_v,
         )
-        for head, stand, wave in zip(model.heads, stands, waves(model, situation=situation), strict=True)
+        for head, stand, wave in zip(model.heads, stands, burning, strict=True)
         for part in wave.parts
         if part.colour in stand.emitters
     )

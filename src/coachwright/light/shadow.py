@@ -288,6 +288,7 @@ def _entry(position_m: Vector, obstacle: Obstacle, ways: Floats) -> Floats:
     return np.asarray(times.max(axis=0), dtype=np.float64)
 
 
+@once(max_bytes=128_000_000)
 def _silhouettes(position_m: Vector, obstacles: tuple[Obstacle, ...]) -> tuple[Floats, Places, Places, Places]:
     """Planes through the position and each edge of the silhouettes, looking in.
 

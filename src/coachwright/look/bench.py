@@ -7,41 +7,39 @@ coachwright.control.bench_sheet : the data. coachwright.control.bench_closed : h
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from coachwright.build.model import Model
 from coachwright.control.bench import Listed
 from coachwright.control.bench_closed import Closed
-from coachwright.control.bench_fields import Field, fields_of
+from coachwright.control.bench_fields import Expected, fields_of
 from coachwright.control.bench_sheet import Expect, Sheet, SheetStep, sheet
+from coachwright.look.bench_measured import BOX, WIDTH, field_json, field_lines, wrapped
 from coachwright.look.cautions import ESTIMATE
 
-WIDTH = 100
-BOX = "[ ]"
 _KEEP_DARK = "Everything else is dark and silent."
 
 
-def bench_lines(model: Model, closed: Closed) -> Iterator[str]:
-    """The list as a person in the bay reads it."""
+def bench_lines(model: Model, closed: Closed, expected: Mapping[str, Expected] | None = None) -> Iterator[str]:
+    """The list as a person in the bay reads it. expected : of what is measured, per name of a field."""
     listed, read = closed.listed, sheet(model, closed.listed)
     yield from _head(model, listed, read)
     for step in read.steps:
         yield ""
         yield from _step_lines(step)
     yield ""
-    yield from _field_lines(fields_of(model))
+    yield from field_lines(fields_of(model, expected))
     yield from _missing_lines(listed)
     yield from _mistake_lines(closed)
     yield ""
     yield "Assumed:"
     for words in read.pace.words:
-        yield from _wrapped(words, "  ", "  ")
-    yield ESTIMATE
+        yield from wrapped(words, "  ", "  ")
+    yield from wrapped(ESTIMATE)
 
 
-def bench_json(model: Model, closed: Closed) -> dict[str, Any]:
+def bench_json(model: Model, closed: Closed, expected: Mapping[str, Expected] | None = None) -> dict[str, Any]:
     """The same as data."""
     listed, read = closed.listed, sheet(model, closed.listed)
     return {
@@ -77,7 +75,7 @@ def bench_json(model: Model, closed: Closed) -> dict[str, Any]:
             for fate in closed.fates
             if fate.ends == "undecided"
         ],
-        "fields": [_field_json(each) for each in fields_of(model)],
+        "fields": [field_json(each) for each in fields_of(model, expected)],
         "assumed": list(read.pace.words),
     }
 
@@ -95,15 +93,18 @@ def _head(model: Model, listed: Listed, read: Sheet) -> Iterator[str]:
         else (f"at least {listed.least_of_pool_n} are needed of")
     )
     more = f", and {mistakes_n} more that only mistakes need" if mistakes_n else ""
-    yield from _wrapped(
+    yield from wrapped(
         f"{len(listed.steps)} steps, {read.moves_n} moves, about {read.minutes:.0f} minutes; "
         f"{_steps(read.helped_n)} with a second person."
     )
-    yield from _wrapped(
+    yield from wrapped(
         f"{settings_n} settings show {len(listed.asked) - len(listed.missing)} of {len(listed.asked)} things to be "
         f"seen ({known} {listed.pool_n} settings tried; no list at all has fewer than {listed.least_n}){more}."
     )
-    yield "Begin: controller just powered up, everything at rest. Tick what you see; write down what you don't."
+    yield from wrapped(
+        "Begin: controller just powered up, everything at rest. Tick what you see; write down what you don't. Lamps "
+        "that take turns burn in the first or the second half of each cycle: those of one half burn together."
+    )
 
 
 def _steps(number: int) -> str:
@@ -115,18 +116,18 @@ def _step_lines(step: SheetStep) -> Iterator[str]:
     aside = f"{step.moves_n} moves, {step.minutes:.1f} min"
     yield f"{title}{' ' * max(2, WIDTH - len(title) - len(aside))}{aside}"
     if step.from_power_up:
-        yield from _wrapped("Take the controller's supply away, put everything to rest, give it back.", "  - ")
+        yield from wrapped("Take the controller's supply away, put everything to rest, give it back.", "  - ")
     for line in step.do:
-        yield from _wrapped(line, "  - ")
+        yield from wrapped(line, "  - ")
     if step.second_person:
-        yield from _wrapped(f"Second person: {step.second_person}.", "  + ")
+        yield from wrapped(f"Second person: {step.second_person}.", "  + ")
     if step.look_within:
-        yield from _wrapped(f"It doesn't stay so: {step.look_within}.", "  ! ")
+        yield from wrapped(f"It doesn't stay so: {step.look_within}.", "  ! ")
     for expect in step.expect:
-        yield from _wrapped(_expect_text(expect), f"  {BOX} ", "      ")
-    yield from _wrapped(_KEEP_DARK if step.expect else "Nothing burns, sounds or runs.", f"  {BOX} ", "      ")
+        yield from wrapped(_expect_text(expect), f"  {BOX} ", "      ")
+    yield from wrapped(_KEEP_DARK if step.expect else "Nothing burns, sounds or runs.", f"  {BOX} ", "      ")
     if step.mistakes:
-        yield from _wrapped(f"Only here for: {'; '.join(step.mistakes)}.", "      ")
+        yield from wrapped(f"Only here for: {'; '.join(step.mistakes)}.", "      ")
 
 
 def _expect_text(expect: Expect) -> str:
@@ -152,32 +153,22 @@ def named(names: Iterable[str]) -> list[str]:
     ]
 
 
-def _field_lines(fields: Sequence[Field]) -> Iterator[str]:
-    """Fields measured with one instrument together; what holds for all of them stands once above."""
-    groups: dict[tuple[str, str, str], list[Field]] = {}
-    for field in fields:
-        groups.setdefault((field.instrument, field.tolerance, field.expected), []).append(field)
-    for (instrument, tolerance, expected), of_one in groups.items():
-        yield from _wrapped(f"Measure with {instrument} ({tolerance}). {expected}")
-        for field in of_one:
-            yield from _wrapped(f"{field.what}: ________ {field.unit}", f"  {BOX} ", "      ")
-        yield ""
-
-
 def _missing_lines(listed: Listed) -> Iterator[str]:
     if not listed.missing:
         yield "Nothing that has to be seen is left out."
         return
     yield "What no step shows"
     for missing in listed.missing:
-        yield from _wrapped(f"{missing.asked.text}: {missing.why}.", "  · ", "    ")
+        yield from wrapped(f"{missing.asked.text}: {missing.why}.", "  · ", "    ")
 
 
 def _mistake_lines(closed: Closed) -> Iterator[str]:
     rows = closed.counts
     if not rows:
         yield ""
-        yield "Not tried on mistakes of programming and wiring: coachwright bench BUILD --mistakes does (some minutes)."
+        yield from wrapped(
+            "Not tried on mistakes of programming and wiring: coachwright bench BUILD --mistakes does (a minute or so)."
+        )
         return
     yield ""
     yield "Mistakes made on purpose, and what the list does with them"
@@ -186,12 +177,14 @@ def _mistake_lines(closed: Closed) -> Iterator[str]:
         yield f"  {row.kind:24}{row.all_n:>8}{row.caught_n:>8}{row.equivalent_n:>12}{row.undecided_n:>6}"
     sums = [sum(getattr(row, name) for row in rows) for name in ("all_n", "caught_n", "equivalent_n", "undecided_n")]
     yield f"  {'together':24}{sums[0]:>8}{sums[1]:>8}{sums[2]:>12}{sums[3]:>6}"
-    yield from _wrapped(
-        "No mistake: proved that nothing that is seen ever differs. Open: neither seen nor proved.", "  ", "  "
+    yield from wrapped(
+        "No mistake: proved that nothing that is seen ever differs. Open: neither seen nor proved, with the reason.",
+        "  ",
+        "  ",
     )
     for fate in closed.fates:
         if fate.ends == "undecided":
-            yield from _wrapped(f"open: {fate.mutation.kind}, {fate.mutation.text}", "  ? ", "    ")
+            yield from wrapped(f"open: {fate.mutation.kind}, {fate.mutation.text}: {fate.why}", "  ? ", "    ")
 
 
 def _step_json(step: SheetStep) -> dict[str, Any]:
@@ -211,18 +204,3 @@ def _step_json(step: SheetStep) -> dict[str, Any]:
         "shows": [{"about": about, "things": number} for about, number in step.shows],
         "only-for": list(step.mistakes),
     }
-
-
-def _field_json(field: Field) -> dict[str, Any]:
-    return {
-        "what": field.what,
-        "unit": field.unit,
-        "instrument": field.instrument,
-        "tolerance": field.tolerance,
-        "expected": field.expected,
-    }
-
-
-def _wrapped(text: str, first: str = "", rest: str | None = None) -> list[str]:
-    after = rest if rest is not None else " " * len(first)
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=after, break_on_hyphens=False) or [first]

@@ -29,7 +29,7 @@ def run(
     ----------
     build : the build file, or the folder it lies in.
     serial : number of the vehicle; the base, with no option chosen, without it.
-    mistakes : try the list on mistakes of programming and wiring, and add steps for those it misses. Takes minutes.
+    mistakes : try the list on mistakes of programming and wiring, and add steps for those it misses. Takes a minute.
     as_json : print JSON.
     """
     path = existing_build(build)
@@ -37,14 +37,18 @@ def run(
     from coachwright.control.bench_closed import closed_bench
     from coachwright.control.mutations import KINDS
     from coachwright.look.bench import bench_json, bench_lines
+    from coachwright.look.bench_measured import wrapped
+    from coachwright.proof.bench_expected import expected_on_bench
 
     model = opened(path, serial=serial)
     with progress("bench") as tell:
         closed = closed_bench(model, kinds=KINDS if mistakes else (), progress=tell)
+        tell("expected readings", 0, 0)
+        expected = expected_on_bench(model, folder=path.parent)
     if as_json:
-        print_json(bench_json(model, closed))
+        print_json(bench_json(model, closed, expected))
     else:
-        for line in bench_lines(model, closed):
+        for line in bench_lines(model, closed, expected):
             print(line)
-        print(caution_line("bench"))
+        print("\n".join(wrapped(caution_line("bench"))))
     return 0
