@@ -46,6 +46,9 @@ ASKED = (
     ("light.glare-veil", {}),
     ("light.most-toward", {}),
     ("light.crossing-margin", {"ambient": "day", "own": 15.0, "cross": 15.0, "late": 1.0}),
+    ("light.sources-seen", {"least": 10.0}),
+    ("light.sources-seen", {"least": 10.0, "counting": "heads"}),
+    ("light.point-flashes", {"least": 1.0}),
     ("control.heads-lit", {}),
     ("flash.sources", {}),
 )

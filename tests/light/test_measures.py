@@ -100,6 +100,11 @@ def asked(model: Model, situation: str) -> dict[str, tuple[Measure, ...]]:
         "light.crossing-margin": {"ambient": "day"},
         "light.notice-distance": {"ambient": "day"},
         "light.emitter-time": {"speed": 20.0},
+        "light.sources-seen": {"least": 10.0},
+        "light.point-flashes": {"least": 1.0},
+        "light.open-panel-gap": {"least": 100.0},
+        "light.trailer-gap": {"least": 20.0},
+        "light.pass-share": {"least": 100.0},
     }
     return {
         name: entry.answer(
@@ -273,6 +278,9 @@ def test_every_window_answers_in_every_situation(pickup: Model) -> None:
         "light.reflection-at-driver": {"lamp", "glass", "film", "rank", "manner"},
         "light.chromaticity": {"lamp", "head", "colour"},
         "light.crossing-margin": {"crossing", "hidden", "held-by", "test-voltage"},
+        "light.one-dead-share": {"zone", "level", "lamp"},
+        "light.open-panel-share": {"zone", "panel"},
+        "light.zone-colour": {"zone", "colour"},
     }
     paths = {each.path for each in (*pickup.heads, *pickup.situations, *pickup.crossings, *pickup.equipment)}
     paths |= {"vehicle.body"} | {pane.path for pane in pickup.glass}

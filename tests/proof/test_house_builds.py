@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from coachwright.kit.nodes import read_nodes
+from coachwright.proof.gather import FOLLOWS
 from coachwright.proof.verdict import Verdict, check
 
 HERE = Path(__file__).parent
@@ -61,8 +62,10 @@ def test_one_change_breaks_the_rule_that_watches_it(
 
 
 def test_nothing_measured_is_unsaid(kept: set[tuple[str, str]], tmp_path: Path) -> None:
-    """Law: every rule of the house ends in a state for this job."""
+    """Law: every rule of the house ends in a state for this job; what takes long says so and is asked for apart."""
     found = judged(tmp_path)
 
     assert {each.rule.code for each in found.judgements} == {rule.code for rule in found.packs[0].rules}
-    assert not [each.why for each in found.judgements if each.state == "not-measured"]
+    unmeasured = [each for each in found.judgements if each.state == "not-measured"]
+    assert {each.why for each in unmeasured} == {FOLLOWS}
+    assert {each.rule.measure for each in unmeasured} == {"light.pass-share"}

@@ -505,6 +505,10 @@ TABLE: Mapping[type[Any], Mapping[str, How]] = {
         "always": Said("always there"),
         "note": _NOTE,
         "path": _PATH,
+        "width_m": Said("width", "length"),
+        "height_m": Said("height", "length"),
+        "length_m": Said("length", "length"),
+        "drawbar_m": Said("length of the drawbar", "length"),
     },
 }
 """Each field of each class in the Model."""

@@ -205,7 +205,12 @@ class Crossing:
 
 @dataclass(frozen=True, slots=True)
 class Trailer:
-    """A trailer. tongue_kg : it lays on the hitch. always : the vehicle never drives without it. lamps : circuit."""
+    """A trailer.
+
+    tongue_kg : it lays on the hitch. always : the vehicle never drives without it. lamps : circuit.
+    width_m, height_m, length_m : of the box it stands in, from the ground; None where nobody says. drawbar_m : from the
+    coupling to that box.
+    """
 
     name: str
     tongue_kg: float
@@ -214,3 +219,7 @@ class Trailer:
     always: bool
     note: str
     path: str
+    width_m: float | None = None
+    height_m: float | None = None
+    length_m: float | None = None
+    drawbar_m: float = 0.0

@@ -20,6 +20,7 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.blinded_measures import crew_light, flash_back, glare_veil, most_toward
+from coachwright.light.case_measures import open_panel_gap, open_panel_share, trailer_gap, trailer_share
 from coachwright.light.coverage import first_least, widest_gap
 from coachwright.light.covered_measures import required_covered, white_beside_turn
 from coachwright.light.crossing_measures import crossing_margin
@@ -58,8 +59,10 @@ from coachwright.light.standing_measures import (
     road_light_on_glass,
     road_light_on_panel,
 )
+from coachwright.light.sure_measures import pass_share
 from coachwright.light.system_measures import form_factor, level_beyond_axle, level_spacing, work_light
 from coachwright.light.words import bearings, toward
+from coachwright.light.zone_measures import one_dead_share, point_flashes, sources_seen, zone_colour
 from coachwright.light.zones import (
     LEVELS,
     STEP_RAD,
@@ -105,19 +108,28 @@ __all__ = [
     "notice_distance",
     "noticed_through_glass",
     "one_dead_gap",
+    "one_dead_share",
+    "open_panel_gap",
+    "open_panel_share",
     "optical_power",
     "pane_share",
     "panel_share",
+    "pass_share",
     "peak",
+    "point_flashes",
     "reflection_at_driver",
     "required_covered",
     "required_distance",
     "road_light_on_glass",
     "road_light_on_panel",
     "signal_share",
+    "sources_seen",
     "toward_crew",
+    "trailer_gap",
+    "trailer_share",
     "white_beside_turn",
     "work_light",
+    "zone_colour",
 ]
 
 BLAMED_N = 3
