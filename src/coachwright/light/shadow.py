@@ -296,28 +296,23 @@ def _silhouettes(position_m: Vector, obstacles: tuple[Obstacle, ...]) -> tuple[F
     -------
     planes (edges, 3); where those of each seen obstacle start; which obstacles these are; which ones are all around.
     """
+    if not obstacles:
+        nothing = np.zeros(0, dtype=np.intp)
+        return np.zeros((0, 3)), nothing, nothing, nothing
     shapes = [_faces_of(obstacle) for obstacle in obstacles]
     place_m = np.array(position_m)
-    planes, starts, seen, around, before_n = [], [], [], [], 0
-    for number, shape in enumerate(shapes):
-        turned = ((shape.first_m - place_m) * shape.normals).sum(axis=1) < 0.0
-        if not turned.any():
-            around.append(number)
-            continue
-        left, right = turned[shape.edge_faces[:, 0]], turned[shape.edge_faces[:, 1]]
-        rim = left != right
-        ends_m = shape.edges_m[rim] - place_m
-        inward = np.cross(ends_m[:, 1], ends_m[:, 0])
-        planes.append(np.where(left[rim][:, None], inward, -inward))
-        starts.append(before_n)
-        seen.append(number)
-        before_n += len(inward)
-    return (
-        np.concatenate(planes) if planes else np.zeros((0, 3)),
-        np.array(starts, dtype=np.intp),
-        np.array(seen, dtype=np.intp),
-        np.array(around, dtype=np.intp),
-    )
+    before_n = np.cumsum([0, *(len(shape.normals) for shape in shapes)])
+    edges_n = [len(shape.edges_m) for shape in shapes]
+    ways_m = np.concatenate([shape.first_m for shape in shapes]) - place_m
+    turned = (ways_m * np.concatenate([shape.normals for shape in shapes])).sum(axis=1) < 0.0
+    faces = np.concatenate([shape.edge_faces for shape in shapes]) + np.repeat(before_n[:-1], edges_n)[:, None]
+    left, right = turned[faces[:, 0]], turned[faces[:, 1]]
+    rim = np.flatnonzero(left != right)
+    ends_m = np.concatenate([shape.edges_m for shape in shapes])[rim] - place_m
+    inward = np.cross(ends_m[:, 1], ends_m[:, 0])
+    seen, starts = np.unique(np.repeat(np.arange(len(shapes)), edges_n)[rim], return_index=True)
+    around = np.flatnonzero(np.add.reduceat(turned, before_n[:-1]) == 0)
+    return np.where(left[rim][:, None], inward, -inward), starts, seen, around
 
 
 @dataclass(frozen=True, slots=True)
