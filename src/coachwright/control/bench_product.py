@@ -26,7 +26,7 @@ from coachwright.control.lemmas import always_true, candidates, read_by_moves
 from coachwright.control.machine import Instant, build_machine, outputs_at
 from coachwright.control.mutations import Mutation, read_as_swapped, stuck_place
 from coachwright.control.promised import Promised
-from coachwright.control.prove import Question, answered, stuck_reading, unrolled_of
+from coachwright.control.prove import Question, answered, reads_one_of, unrolled_of
 from coachwright.control.related_timers import relate_timers
 from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solver
@@ -77,7 +77,7 @@ class Product:
         moment, promised = question.moment, question.promised
         solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
         try:
-            stuck = [stuck_reading(moment, name, place) for name, place in question.stuck.items()]
+            stuck = [reads_one_of(moment, name, [place]) for name, place in question.stuck.items()]
             if promised.broken == FALSE or not solver.can_be(promised.broken, *stuck):
                 return SIDE_BY_SIDE
         finally:

@@ -178,7 +178,7 @@ def _can_be(question: Question) -> bool:
     if broken == FALSE:
         return False
     reads = reads_while_lying(moment, question.lie) if question.lie is not None else TRUE
-    stuck = [stuck_reading(moment, name, place) for name, place in question.stuck.items()]
+    stuck = [reads_one_of(moment, name, [place]) for name, place in question.stuck.items()]
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     try:
         return solver.can_be(broken, reads, *stuck)
@@ -188,18 +188,14 @@ def _can_be(question: Question) -> bool:
 
 def reads_while_lying(moment: Moment, lie: Lie) -> int:
     """Literal: the input reads what it may while its source lies, or what it reads asleep."""
-    literals, item = moment.inputs[lie.input].literals, moment.model.input(lie.input)
-    if lie.places is None:
-        return TRUE
-    asleep = [literals[0]] if reads_off(item) and sleep_of(moment.model) is not None else []
-    return moment.circuit.any_of((*(literals[place] for place in sorted(lie.places)), *asleep))
+    return TRUE if lie.places is None else reads_one_of(moment, lie.input, sorted(lie.places))
 
 
-def stuck_reading(moment: Moment, name: str, place: int) -> int:
-    """Literal: an input that sticks from power-up on reads this place, or what it reads asleep."""
+def reads_one_of(moment: Moment, name: str, places: Sequence[int]) -> int:
+    """Literal: an input reads one of these places, or what it reads asleep."""
     literals = moment.inputs[name].literals
     asleep = [literals[0]] if reads_off(moment.model.input(name)) and sleep_of(moment.model) is not None else []
-    return moment.circuit.any_of((literals[place], *asleep))
+    return moment.circuit.any_of((*(literals[place] for place in places), *asleep))
 
 
 def kept_whatever_it_reads(promised: Promised, free: frozenset[str]) -> bool:

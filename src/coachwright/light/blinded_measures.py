@@ -25,25 +25,19 @@ from coachwright.light.crew import eyes
 from coachwright.light.driver import Mirror, door_mirrors, driver_eyes, seen_in
 from coachwright.light.far_field import Floats
 from coachwright.light.glare import age_adjusted_veil_cd_m2
-from coachwright.light.lit import ROUND, ZONE_ROWS, Glow, Light, brightest_over, glows, light_of, voltages
+from coachwright.light.lit import ROUND, ZONE_ROWS, Glow, Light, brightest_over, everything, glows, voltages
 from coachwright.light.near_field import illuminance_at, illuminance_outside
 from coachwright.light.seen import Source, candela_at
 from coachwright.light.words import toward
 from coachwright.place.panels import open_panels
 from coachwright.place.solids import solids_of
-from coachwright.place.zones import ZONE_MIDDLES_RAD
+from coachwright.place.zones import ZONES, zones_at
 
 LEAST_RAD, MOST_RAD = math.radians(1.0), math.radians(30.0)
 """Angles for which the age-adjusted equation of glare was made. [rad]"""
 
 _PASSING = (Column("distance", "length", "from our end"), Column("veil", "luminance", "veil over his view"))
 _LAMPS = (Column("lamp", "word"), Column("illuminance", "illuminance", "at the driver's eyes"))
-
-
-@by_digest
-def everything(model: Model, situation: str) -> Light:
-    """All that burns in a situation, together."""
-    return light_of(glows(model, situation))
 
 
 # ------------------------------------------------------------------------------------------------------------ in all
@@ -55,9 +49,8 @@ def most_toward(model: Model, *, situation: str) -> tuple[Measure, ...]:
         return ()
     over_cd = brightest_over(light, ROUND)[ZONE_ROWS]
     answers = []
-    for zone, middle_rad in ZONE_MIDDLES_RAD.items():
-        away_rad = np.abs((np.array(ROUND.bearings_rad) - middle_rad + math.pi) % math.tau - math.pi)
-        here_cd = np.where(away_rad <= math.pi / 4 + 1e-9, over_cd, -1.0)
+    for zone in ZONES:
+        here_cd = np.where([zone in zones_at(bearing) for bearing in ROUND.bearings_rad], over_cd, -1.0)
         row, column = np.unravel_index(int(here_cd.argmax()), here_cd.shape)
         rows = range(*ZONE_ROWS.indices(len(ROUND.elevations_rad)))
         given = light.candela_cd[:, rows[int(row)], column] * np.array([glow.part.wave.peak() for glow in light.glows])

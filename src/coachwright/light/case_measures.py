@@ -10,8 +10,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import numpy as np
-
 from coachwright.build.model import Model
 from coachwright.build.model_fitted import Trailer
 from coachwright.control.situations import settings_of
@@ -19,17 +17,14 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.light.blame import giving_most, looking_toward
 from coachwright.light.cases import Cases, cases_of, trailers_on
-from coachwright.light.coverage import CD_S_PER_MIN, Gap, effective_cd, first_least, gathered, widest_gap
+from coachwright.light.coverage import Gap, effective_cd, first_least, gathered, widest_gap
 from coachwright.light.far_field import Floats
-from coachwright.light.lit import LEVEL, ROUND, Glow, Light, flashing, glows, light_of, voltages
+from coachwright.light.lit import LEVEL, ROUND, Glow, Light, flashing, glows, power_over_zones, voltages
 from coachwright.light.trailer import box_of, seen_past
 from coachwright.light.words import bearings
 from coachwright.light.zones import zone_totals
 from coachwright.place.panels import open_panels
 from coachwright.place.zones import Zone
-
-_ZONE_ROWS = slice(LEVEL - 1, LEVEL + 2)
-_ZONE_COLUMNS = slice(None, None, 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,9 +161,7 @@ def shown_in_cases(model: Model) -> dict[str, Shown]:
 
 def _shown(light: Light) -> Shown:
     level = gathered(light.together, light.candela_cd[:, LEVEL])
-    means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
-    power = means[:, None, None] * light.candela_cd[:, _ZONE_ROWS, _ZONE_COLUMNS]
-    return Shown(light.glows, effective_cd(light.together, level), zone_totals(power))
+    return Shown(light.glows, effective_cd(light.together, level), zone_totals(power_over_zones(light)))
 
 
 @by_digest
@@ -179,7 +172,7 @@ def _past(model: Model, situation: str, trailer: Trailer) -> tuple[Shown, Shown]
         return None
     cases: Cases = cases_of(model)
     without = flashing(model, situation)
-    behind = light_of(flashing(cases.model, cases.trailer_on[situation]).glows)
+    behind = flashing(cases.model, cases.trailer_on[situation])
     mask = seen_past(box, [glow.position_m for glow in behind.glows], ROUND)
     return _shown(without), _shown(Light(behind.glows, behind.candela_cd * mask, behind.together))
 

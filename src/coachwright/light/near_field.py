@@ -21,7 +21,7 @@ from coachwright.light.far_field import Floats, plain_look_up, share_through
 from coachwright.light.lit import ROUND, Glow
 from coachwright.light.notice import extinction_per_m
 from coachwright.light.seen import Points, source_at
-from coachwright.light.shadow import FAINT_CD, NOTHING, View, first_met, hidden_round
+from coachwright.light.shadow import FAINT_CD, NOTHING, View, first_met
 
 Bools = NDArray[np.bool_]
 
@@ -72,7 +72,7 @@ def illuminance_outside(
         vectors = away_m / distance_m
         candela = plain_look_up(glow.emitter, vectors, share_through(glow.emitter.pane, vectors))
         lit = np.flatnonzero(candela >= FAINT_CD)
-        lit = lit[_unhidden(glow.view, vectors[:, lit])]
+        lit = lit[_unhidden(glow, vectors[:, lit])]
         through_air = np.exp(-extinction * distance_m[lit]) / distance_m[lit] ** 2
         found[row, asked[lit]] = candela[lit] * through_air
     return found
@@ -103,7 +103,7 @@ def _away(glow: Glow, points_m: Floats) -> tuple[Floats, Floats]:
     return away_m, distance_m
 
 
-def _unhidden(view: View, vectors: Floats) -> Bools:
+def _unhidden(glow: Glow, vectors: Floats) -> Bools:
     """Whether nothing of the vehicle stands in each of these directions."""
     if not vectors.shape[1]:
         return np.zeros(0, dtype=np.bool_)
@@ -112,9 +112,9 @@ def _unhidden(view: View, vectors: Floats) -> Bools:
     columns = (bearings_rad / _COLUMN_RAD).round().astype(np.int64) % ROUND.shape[1]
     known = (rows >= 0) & (rows < ROUND.shape[0])
     free = np.zeros(len(known), dtype=np.bool_)
-    free[known] = hidden_round(view, ROUND)[rows[known], columns[known]] == NOTHING
+    free[known] = glow.hidden[rows[known], columns[known]] == NOTHING
     if not known.all():
-        free[~known] = _unhidden_steeply(view, bearings_rad[~known], elevations_rad[~known])
+        free[~known] = _unhidden_steeply(glow.view, bearings_rad[~known], elevations_rad[~known])
     return free
 
 

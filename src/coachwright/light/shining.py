@@ -267,10 +267,9 @@ def heads_of(model: Model, situations: Sequence[str], *, turn_rad: float) -> Hea
     candela: list[Floats] = []
     shares: list[Floats] = []
     for situation in dict.fromkeys(situations):
-        glows = flashing(model, situation).glows
-        for glow, row, share in zip(
-            glows, _rows_of(light_of(glows)), _rows_of(light_of(_everywhere(glows))), strict=True
-        ):
+        light = flashing(model, situation)
+        shares_through = _rows_of(light_of(_everywhere(light.glows)))
+        for glow, row, share in zip(light.glows, _rows_of(light), shares_through, strict=True):
             key = emitter_key(glow, share)
             if key not in known:
                 known[key] = len(emitters)

@@ -23,14 +23,13 @@ from coachwright.kit.table import Column, Table
 from coachwright.light.blame import giving_most, looking_toward
 from coachwright.light.coverage import effective_cd, first_least, gathered
 from coachwright.light.far_field import Floats
-from coachwright.light.lit import LEVEL, Glow, flashing, voltages, zone_power
+from coachwright.light.lit import LEVEL, ZONE_COLUMNS, Glow, flashing, voltages, zone_power
 from coachwright.light.words import toward
 from coachwright.light.zones import LEVELS, ZONE_GRID, Level, heights, in_level, zone_places, zone_totals
 from coachwright.place.zones import ZONE_MIDDLES_RAD, Zone
 
 Counting = Literal["lamps", "heads"]
 
-_ZONE_COLUMNS = slice(None, None, 2)
 _SEEN_COLUMNS = (Column("bearing", "angle"), Column("sources", "count"))
 
 
@@ -217,7 +216,7 @@ def _each_by_itself(model: Model, situation: str, counting: Counting) -> tuple[t
     of_glow = [_source(glow, counting) for glow in light.glows]
     names = tuple(dict.fromkeys(of_glow))
     alone = np.array([[float(source == name) for source in of_glow] for name in names])
-    level = light.candela_cd[:, LEVEL, _ZONE_COLUMNS]
+    level = light.candela_cd[:, LEVEL, ZONE_COLUMNS]
     return names, effective_cd(light.together, gathered(light.together, level, alone))
 
 

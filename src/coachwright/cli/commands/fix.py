@@ -10,12 +10,14 @@ something of that code stays, 2 when nothing of that code is found.
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 from cyclopts import Parameter
 
 from coachwright.cli.faces import command_app, existing_build, print_json, progress
+from coachwright.kit.counted import counted
 from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:
@@ -63,7 +65,7 @@ def run(
         mend_of = looks.mend_of(tell)
         result = mended(text, look, code=code.upper(), at=at, kinds=kinds, file=str(path), mend_of=mend_of)
     if not (result.steps or result.held_back or result.without):
-        raise CoachwrightError(_none_found(path, text, code.upper(), at))
+        raise CoachwrightError(_none_found(path, look(text), code.upper(), at))
     if write and not yes and any(_is_asked(step.finding) for step in result.steps):
         result = _asked(path, text, look, result, code=code.upper(), at=at)
     wrote = write and result.text != text
@@ -154,9 +156,7 @@ def _undo(path: Path, text: str) -> int:
     return 0
 
 
-def _none_found(path: Path, text: str, code: str, at: str) -> str:
-    looks = _Looks(path)
-    found = looks.door(text) if code.startswith("BLD-") else looks.everything(text)
+def _none_found(path: Path, found: Sequence[Finding], code: str, at: str) -> str:
     codes = sorted({each.code for each in found})
     where = f" at {at}" if at else ""
     known = f" Found are {', '.join(codes)}." if codes else ""
@@ -174,7 +174,7 @@ def _lines(path: Path, text: str, result: Mended, *, write: bool, wrote: bool) -
     for finding in result.without:
         said = f" {finding.fix.sentence}" if finding.fix is not None else ""
         lines.append(f"{_place(finding)} {finding.code} has no sure answer: {sentence(finding)}{said}")
-    count = f"{len(result.steps)} mend{'' if len(result.steps) == 1 else 's'}"
+    count = counted(len(result.steps), "mend")
     if wrote:
         lines.append(f"{count} made in {path}. coachwright fix undo {path} takes them back.")
     elif result.steps:
