@@ -24,7 +24,7 @@ from coachwright.light.ground import UP
 from coachwright.light.ground_measures import working
 from coachwright.light.lit import LEVEL, ROUND, Light, effective_round, flashing
 from coachwright.light.near_field import on_plane
-from coachwright.light.shadow import NOTHING, hidden_round
+from coachwright.light.shadow import NOTHING
 from coachwright.place.panels import open_panels
 
 GRID_M, BEYOND_M = 0.5, 4.0
@@ -112,7 +112,7 @@ def _given_and_taken(light: Light) -> tuple[Floats, Floats, dict[str, float]]:
     bare_cd = far_field([glow.emitter for glow in light.glows], ROUND)[:, LEVEL]
     for glow, full_cd in zip(light.glows, bare_cd, strict=True):
         mean_cd = glow.part.wave.mean() * full_cd
-        met = hidden_round(glow.view, ROUND)[LEVEL]
+        met = glow.hidden[LEVEL]
         given_cd += mean_cd
         taken_cd += np.where(met != NOTHING, mean_cd, 0.0)
         for place in np.unique(met[met != NOTHING]).tolist():
