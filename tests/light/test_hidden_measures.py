@@ -95,6 +95,19 @@ def test_lamps_of_the_examples_are_hidden_by_nothing_but_open_doors() -> None:
 
 
 @pytest.mark.slow
+def test_a_body_without_pieces_has_no_answer() -> None:
+    """Law: what isn't known isn't a share of nought; the same lamps are told, each with why nobody knows."""
+    model = example("volunteer-car")
+    bare = replace(model, body=model.body.model_copy(update={"pieces": {}}), digest="bare")
+
+    known = hidden_share(model, situation="answering")
+    unknown = hidden_share(bare, situation="answering")
+
+    assert [each.about for each in unknown] == [each.about for each in known]
+    assert {each.value for each in unknown} == {None}
+    assert all("no pieces" in each.why_not for each in unknown)
+
+
 def test_finding_names_by_what() -> None:
     """Case: who reads the finding knows the lamp, the quarter and the piece."""
     verdict = check(EXAMPLES / "service-patrol" / "build.yaml", today=date(2026, 11, 25))

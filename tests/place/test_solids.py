@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
+import manifold3d
 import numpy as np
 import pytest
 import trimesh
@@ -250,6 +251,56 @@ def test_a_lamp_looks_out_of_its_place(name: str, model_of: Callable[..., Model]
             opened = frozenset(each for each in all_panels(body) if each.removesuffix(".left") == place.panel)
             pose = moved_pose(head, model, opened)
             assert met(solids_of(model, opened), pose.position_m, (-1.0, 0.0, 0.0)) - set(mount) == set(), place_name
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_no_place_for_a_lamp_is_within_a_piece_that_is_not_its_mount(
+    name: str, model_of: Callable[..., Model], head_at: Callable[..., Head]
+) -> None:
+    """Law: with everything shut, with its own panel open and with all of them open a lamp stands at least 4 mm clear
+    of every other piece of the body; what it touches would hide it by the last digit of a sum, what holds it hides
+    all of it."""
+    body = body_called(name)
+    for place_name, place in body.places.items():
+        if not {"lamp", "bar"} & set(place.holds):
+            continue
+        head = head_at(place_name, side="left" if place.mirrored else "")
+        model = model_of(head, vehicle=body)
+        mount = mount_of(head, model)
+        own = frozenset(each for each in all_panels(body) if each.removesuffix(".left") == place.panel)
+        for opened in (SHUT, own, frozenset(all_panels(body))):
+            spot = np.array(moved_pose(head, model, opened).position_m)
+            others = [each for each in solids_of(model, opened) if each.name not in mount and not each.path]
+            near = [each.name for each in others if _outside_m(each, spot) < 0.004]
+            assert near == [], (place_name, near)
+
+
+def _outside_m(solid: Solid, spot: np.ndarray) -> float:
+    """How far a spot is out of the farthest face of a convex solid; below nothing inside. [m]"""
+    mesh = mesh_of(solid)
+    large = mesh.area_faces > mesh.area_faces.max() * 1e-9
+    return float(((spot - mesh.triangles[large, 0]) * mesh.face_normals[large]).sum(axis=1).max())
+
+
+@pytest.mark.parametrize("share", [0.0, 0.25, 0.5, 0.75, 1.0])
+def test_the_command_tray_comes_out_over_the_open_tailgate(share: float, body: BodyPart) -> None:
+    """Law: on its way out, hatch and tailgate open, no solid of the tray passes through any other of the body."""
+    opened = frozenset({"hatch", "tailgate"})
+    solids = solids_of(_bare(body), opened)
+    slide_m = body.panels["command-tray"].slide_x * share
+    for each in solids:
+        if each.panel != "command-tray":
+            continue
+        moved = replace(each, vertices_m=each.vertices_m + np.array([slide_m, 0.0, 0.0]))
+        for other in solids:
+            if other.panel != "command-tray":
+                assert _shared_m3(moved, other) < 1e-9, other.name
+
+
+def _shared_m3(one: Solid, other: Solid) -> float:
+    """Volume two solids share. [m3]"""
+    first, second = (manifold3d.Manifold.hull_points(each.vertices_m.astype(np.float64)) for each in (one, other))
+    return float((first ^ second).volume())
 
 
 def test_an_open_hood_and_an_open_door_hide_what_is_behind_them(

@@ -45,8 +45,10 @@ def hidden_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
     Counted are the bearings of the quarter each head looks into, level and 5 deg up and down, as the zone method has
     them. Of a pair the worse side answers. Light the body itself cuts off past the clear angle of a place isn't missed
-    here: it was never there.
+    here: it was never there. Of a body without solid pieces nobody knows what it hides: not measured.
     """
+    if not model.body.pieces:
+        return _unknown(model, situation)
     paths = {
         solid.name: solid.path for solid in solids_of(model, open_panels(model.body, settings_of(model, situation)))
     }
@@ -77,6 +79,26 @@ def hidden_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
             )
         )
     return tuple(answers)
+
+
+def _unknown(model: Model, situation: str) -> tuple[Measure, ...]:
+    """Every lamp that would be asked about, without an answer."""
+    why = f"{model.body.name} has no pieces: nobody knows what of it stands in the way"
+    asked = {glow.head.path: glow for glow in reversed(flashing(model, situation).glows) if glow.zones}
+    return tuple(
+        Measure(
+            "light.hidden-share",
+            None,
+            "share",
+            about=path,
+            blame=_blame(glow, ""),
+            where=f"{glow.lamp}, toward the {glow.toward}",
+            situation=situation,
+            facts=facts(lamp=glow.head.lamp, toward=glow.toward, reach=glow.head.reach, test_voltage=voltages([glow])),
+            why_not=why,
+        )
+        for path, glow in reversed(asked.items())
+    )
 
 
 @by_digest
