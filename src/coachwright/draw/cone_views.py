@@ -1,7 +1,8 @@
 """Into which cone does each lamp shine, and what of the vehicle stands in it? Plan and sides to scale, and a list.
 
 A cone is as wide as the light has at least half of its peak, and 1.2 m long on every lamp: its length says nothing.
-What is hidden far away is barred, from the lamp to the cone's end. The list says by what.
+What is hidden far away is barred, from the lamp to the cone's end. The list says by what. Light to work by is made to
+land on something: its cone ends there, and the list says on what.
 
 See Also
 --------
@@ -13,7 +14,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from coachwright.build.model import Model
@@ -31,7 +32,7 @@ from coachwright.place.solids import Solid
 CONE_M = 1.2
 _LIST_SHARE, _GAP_MM, _HEAD_MM, _FOOT_MM, _ROW_MM = 0.34, 6.0, 6.0, 12.0, 4.2
 _BAR_EVERY_M, _SHORT = 0.12, 0.02
-_PT = 7.0
+_PT, _KEY_MM = 7.0, 6.0
 _WASH = "#d3dfe9"
 _ASIDE = 0.25
 """A head that looks at the eye, with less of its direction than this along the picture, has no cone in it."""
@@ -67,6 +68,7 @@ def cone_plate(
     *,
     level: Sequence[Cone],
     upright: Sequence[Cone],
+    working: frozenset[str] = frozenset(),
     opened: Sequence[Solid] = (),
     width_mm: float,
     height_mm: float,
@@ -74,8 +76,11 @@ def cone_plate(
 ) -> Plate:
     """Plan over left and right side, the list to their right.
 
-    heads : as they stand. level, upright : their fans, for the plan and for the sides. opened : panels that stand open.
+    heads : as they stand. level, upright : their fans, for the plan and for the sides. working : ids of heads that
+    only give light to work by. opened : panels that stand open.
     """
+    lists = _lists(level, upright, working)
+    level, upright = ([_landed(cone) if cone.head in working else cone for cone in fan] for fan in (level, upright))
     room = width_mm * (1.0 - _LIST_SHARE) - _GAP_MM
     views = (VIEWS[0], VIEWS[1], VIEWS[2])
     fans = tuple(_in_view(view, level, upright, heads) for view in views)
@@ -95,7 +100,7 @@ def cone_plate(
         top = frame.foot_mm + _GAP_MM
     drawn.append(scale_bar((4.0, height_mm - 7.0), scale_n=scale_n))
     at = (width_mm * (1.0 - _LIST_SHARE), 0.0)
-    drawn += _listed(title, level, upright, at, width_mm=width_mm * _LIST_SHARE, height_mm=height_mm)
+    drawn += _listed(title, lists, at, width_mm=width_mm * _LIST_SHARE, height_mm=height_mm)
     return Plate(name, title, width_mm, height_mm, tuple(drawn), scale_n, name)
 
 
@@ -137,6 +142,25 @@ def _points(model: Model, view: View, fan: Sequence[Cone], opened: Sequence[Soli
 def _end(cone: Cone, ray: tuple[float, float, float], share: float = 1.0) -> tuple[float, float, float]:
     x, y, z = cone.position_m
     return (x + ray[0] * CONE_M * share, y + ray[1] * CONE_M * share, z + ray[2] * CONE_M * share)
+
+
+def _landed(cone: Cone) -> Cone:
+    """With its rays only as long as they go free, in lengths of a cone: none of it is hidden."""
+    rays = []
+    for (x, y, z), met_m in zip(cone.rays, cone.met_m, strict=True):
+        share = min(1.0, met_m / CONE_M)
+        rays.append((share * x, share * y, share * z))
+    return replace(cone, rays=tuple(rays), hidden_by=("",) * len(rays))
+
+
+def _lists(
+    level: Sequence[Cone], upright: Sequence[Cone], working: frozenset[str]
+) -> list[tuple[str, str, tuple[Hidden, ...]]]:
+    """Heading, the word before what is met, and lamps: those of the warning by view, those to work by once."""
+    flat, tall = (hidden_lamps(cone for cone in fan if cone.head not in working) for fan in (level, upright))
+    lists = [("Hidden, seen from above", "by", flat), ("Hidden, seen from the side", "by", tall)]
+    landed = hidden_lamps(cone for cone in upright if cone.head in working)
+    return [*lists, ("Light to work by, and where it lands", "on", landed)] if landed else lists
 
 
 def _picture(
@@ -192,31 +216,37 @@ def _bars(cone: Cone, rays: Sequence[tuple[float, float, float]], frame: Frame) 
 
 
 def _listed(
-    title: str, level: Sequence[Cone], upright: Sequence[Cone], at: Point, *, width_mm: float, height_mm: float
+    title: str,
+    lists: Sequence[tuple[str, str, tuple[Hidden, ...]]],
+    at: Point,
+    *,
+    width_mm: float,
+    height_mm: float,
 ) -> list[Element]:
-    """Both lists of what is hidden, and how to read the sheet."""
+    """How to read the sheet, and what is in whose way."""
     left, y = at
     drawn = [text((left, y + 3.6), fitted(title, width_mm=width_mm, size_pt=9.0, bold=True), size_pt=9.0, ink=INK,
                   bold=True)]  # fmt: skip
     y += 8.6
-    for said in (
-        "Plain: the lamp's light to half of its peak. Barred: hidden far off.",
-        f"A cone is {CONE_M:g} m long to scale; the light goes on.",
+    for barred, said in (
+        (False, f"a lamp's light to half of its peak; drawn {CONE_M:g} m long, it goes on"),
+        (True, "hidden from who is far off"),
     ):
-        drawn.append(text((left, y), fitted(said, width_mm=width_mm, size_pt=_PT), size_pt=_PT, ink=QUIET))
+        drawn += _key((left, y), barred=barred)
+        drawn.append(text((left + _KEY_MM + 1.5, y), fitted(said, width_mm=width_mm - _KEY_MM - 1.5, size_pt=_PT),
+                          size_pt=_PT, ink=INK))  # fmt: skip
+        y += _ROW_MM + 0.4
+    room_n = int((height_mm - y - 14.0) / _ROW_MM) - 3 * len(lists)
+    for place, (head, word, found) in enumerate(lists):
         y += _ROW_MM
-    room_n = int((height_mm - y - 14.0) / _ROW_MM)
-    lists = (("Hidden in plan", hidden_lamps(level)), ("Hidden up and down", hidden_lamps(upright)))
-    for place, (head, found) in enumerate(lists):
-        y += _ROW_MM
-        most_n = room_n - 4 if place else max(4, room_n // 2 - 2)
+        most_n = max(2, room_n // (len(lists) - place))
         drawn.append(text((left, y), head, size_pt=8.0, ink=ACCENT, bold=True))
         drawn.append(text((left + width_mm, y), "share of the cone", size_pt=6.5, ink=QUIET, anchor="end"))
         drawn.append(line((left, y + 1.3), (left + width_mm, y + 1.3), ink=RULE_LINE, width_mm=0.16))
         y += _ROW_MM + 0.8
         shown = found if len(found) <= most_n else found[: most_n - 1]
         for each in shown:
-            drawn += _row(each, (left, y), width_mm)
+            drawn += _row(each, word, (left, y), width_mm)
             y += _ROW_MM
             room_n -= 1
         if len(shown) < len(found):
@@ -224,16 +254,30 @@ def _listed(
             drawn.append(text((left, y), more, size_pt=_PT, ink=QUIET))
             y += _ROW_MM
         if not found:
-            drawn.append(text((left, y), "nothing", size_pt=_PT, ink=INK))
+            drawn.append(text((left, y), "no lamp", size_pt=_PT, ink=INK))
             y += _ROW_MM
     return drawn
 
 
-def _row(each: Hidden, at: Point, width_mm: float) -> list[Element]:
+def _key(at: Point, *, barred: bool) -> list[Element]:
+    """A piece of a cone, free or barred."""
+    left, y = at
+    drawn = [
+        element("rect", x=left, y=y - 2.1, width=_KEY_MM, height=2.6, fill="none" if barred else _WASH,
+                fill_opacity=None if barred else "0.5", stroke=INK if barred else ACCENT, stroke_width=0.14)
+    ]  # fmt: skip
+    if barred:
+        for step in range(1, 6):
+            x = left + step * _KEY_MM / 6
+            drawn.append(line((x, y - 2.1), (x, y + 0.5), ink=INK, width_mm=0.16))
+    return drawn
+
+
+def _row(each: Hidden, word: str, at: Point, width_mm: float) -> list[Element]:
     left, y = at
     share = f"{max(1, round(100 * each.share))} %"
     name = fitted(each.lamp, width_mm=width_mm * 0.34, size_pt=_PT, bold=True)
-    by = fitted("by " + ", ".join(each.by), width_mm=width_mm * 0.52, size_pt=_PT)
+    by = fitted(f"{word} {', '.join(each.by)}", width_mm=width_mm * 0.52, size_pt=_PT)
     return [
         text((left, y), name, size_pt=_PT, ink=INK, bold=True),
         text((left + width_mm * 0.35, y), by, size_pt=_PT, ink=INK),

@@ -28,13 +28,22 @@ from coachwright.draw.letters import fitted
 from coachwright.draw.rose import TITLE_MM, LimitRing, RoseCurve, rose_plate
 from coachwright.draw.sheet import PaperSize, Plate, framed, room_mm
 from coachwright.draw.svg import Element, element, group, line, text
+from coachwright.draw.table import DrawnTable, table_plate
 from coachwright.kit.show import show
 from coachwright.kit.table import Table
 from coachwright.light.approach import Approach
 from coachwright.light.cones import cones
 from coachwright.light.ground_measures import QUARTERS, ground_light
 from coachwright.light.lit import LEVEL, flashing, glows
-from coachwright.light.pictured import GroundMap, effective_by_elevation, ground_map, level_hidden
+from coachwright.light.pictured import (
+    GroundMap,
+    TableMap,
+    effective_by_elevation,
+    ground_map,
+    level_hidden,
+    table_maps,
+)
+from coachwright.light.system_measures import TASK
 from coachwright.light.words import speed
 from coachwright.look.style import INK, QUIET
 from coachwright.place.panels import open_panels
@@ -280,13 +289,46 @@ def ground_maps(model: Model) -> tuple[tuple[str, GroundMap, tuple[str, ...]], .
 
 
 def ground_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_mm: float) -> tuple[Plate, ...]:
-    """A map for each situation that differs."""
+    """A map for each situation that differs; of the table instead, where work light is for a table alone."""
     del packs
-    return tuple(
-        ground_of(model, name, found, width_mm=width_mm, height_mm=height_mm, others=", ".join(others),
-                  name="ground" if number == 1 else f"ground-{number}")
-        for number, (name, found, others) in enumerate(ground_maps(model), start=1)
-    )  # fmt: skip
+    made: list[Plate] = []
+    grounds_n = tables_n = 0
+    for name, found, others in ground_maps(model):
+        alike = ", ".join(others)
+        tables = () if _is_judged(model, name) else table_maps(model, name)
+        for table in tables:
+            tables_n += 1
+            made.append(
+                table_of(name, table, width_mm=width_mm, height_mm=height_mm, others=alike,
+                         name="table" if tables_n == 1 else f"table-{tables_n}")
+            )  # fmt: skip
+        if not tables:
+            grounds_n += 1
+            made.append(
+                ground_of(model, name, found, width_mm=width_mm, height_mm=height_mm, others=alike,
+                          name="ground" if grounds_n == 1 else f"ground-{grounds_n}")
+            )  # fmt: skip
+    return tuple(made)
+
+
+def table_of(
+    situation: str, found: TableMap, *, width_mm: float, height_mm: float, name: str, others: str = ""
+) -> Plate:
+    """One table in one situation."""
+    title = f"Light on the {found.name}, {situation}" + (f"; the same in {others}" if others else "")
+    mean, darkest, brightest = (_lux(each) for each in (found.lux.mean(), found.lux.min(), found.lux.max()))
+    said = (
+        f"Top {found.height_m:.2f} m over the ground: mean {mean}, darkest spot {darkest}, brightest {brightest}.",
+        f"No ground {_NEAR_M:g} to {_FAR_M:g} m out is lit: this work light is for the {found.name}.",
+        "Steady work light only; what lies on the table and who stands at it cast no shadow here.",
+    )
+    shown = DrawnTable(title, found.x_m, found.y_m, found.lux, found.lamps, said)
+    return table_plate(shown, width_mm=width_mm, height_mm=height_mm, name=name)
+
+
+def _is_judged(model: Model, situation: str) -> bool:
+    """Whether work light falls on ground that is judged."""
+    return bool(ground_light(model, situation=situation, near=_NEAR_M, far=_FAR_M))
 
 
 def _alike(one: GroundMap, other: GroundMap) -> bool:
@@ -318,7 +360,10 @@ def cone_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_
         states.setdefault(open_panels(model.body, settings_of(model, situation.name)), []).append(situation.name)
     made: list[Plate] = []
     for panels, situations in sorted(states.items(), key=lambda item: (len(item[0]), sorted(item[0]))):
-        burning = {glow.head.id for name in situations for glow in glows(model, name)}
+        ranks: dict[str, set[str]] = {}
+        for glow in (glow for name in situations for glow in glows(model, name)):
+            ranks.setdefault(glow.head.id, set()).add(glow.part.rank)
+        burning = set(ranks)
         level, upright = (
             tuple(each for each in cones(model, panels, fan) if each.head in burning) for fan in ("level", "upright")
         )
@@ -335,6 +380,7 @@ def cone_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_
                 heads,
                 level=level,
                 upright=upright,
+                working=frozenset(head for head, found in ranks.items() if found == {TASK}),
                 opened=_opened(model, situations[0]),
                 width_mm=width_mm,
                 height_mm=height_mm,

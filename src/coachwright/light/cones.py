@@ -20,7 +20,7 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.light.far_field import Emitter, Floats, clear_cosine
 from coachwright.light.lit import Stand, standing
-from coachwright.light.shadow import NOTHING, first_met
+from coachwright.light.shadow import NOTHING, first_met_at
 from coachwright.parts.photometry import beam_table, half_width_rad, height_at
 
 Fan = Literal["level", "upright"]
@@ -34,7 +34,7 @@ class Cone:
 
     head, lamp : names; of a pair the lamp of one side. position_m : of its optical centre. forward : its axis.
     rays : unit vectors from one edge to the other, less those the mount itself cuts off. hidden_by : for each ray what
-    is met first, "" where it goes free.
+    is met first, "" where it goes free. met_m : how far off that is, infinite where it goes free.
     """
 
     head: str
@@ -43,6 +43,7 @@ class Cone:
     forward: Vector
     rays: tuple[Vector, ...]
     hidden_by: tuple[str, ...]
+    met_m: tuple[float, ...]
 
 
 @by_digest
@@ -55,8 +56,8 @@ def cones(model: Model, panels: frozenset[str], fan: Fan) -> tuple[Cone, ...]:
             continue
         rays = _rays(emitters, fan)
         lamp = f"{head.lamp}.{head.side}" if head.side else head.lamp
-        hidden = _hidden_by(stand, rays) if rays else ()
-        found.append(Cone(head.id, lamp, stand.view.position_m, emitters[0].forward, rays, hidden))
+        hidden_by, met_m = _met(stand, rays) if rays else ((), ())
+        found.append(Cone(head.id, lamp, stand.view.position_m, emitters[0].forward, rays, hidden_by, met_m))
     return tuple(found)
 
 
@@ -79,9 +80,10 @@ def _rays(emitters: list[Emitter], fan: Fan) -> tuple[Vector, ...]:
     return tuple(ray for ray in rays if float(np.dot(emitters[0].outward, ray)) >= cut)
 
 
-def _hidden_by(stand: Stand, rays: tuple[Vector, ...]) -> tuple[str, ...]:
+def _met(stand: Stand, rays: tuple[Vector, ...]) -> tuple[tuple[str, ...], tuple[float, ...]]:
     view = stand.view
     obstacles = tuple(each for each in view.scene.obstacles if each.name not in view.mount)
     ways: Floats = np.ascontiguousarray(np.array(rays).T)
-    met = first_met(view.position_m, obstacles, ways, reach=math.inf)
-    return tuple("" if place == NOTHING else obstacles[place].name for place in met.tolist())
+    met, far_m = first_met_at(view.position_m, obstacles, ways, reach=math.inf)
+    names = tuple("" if place == NOTHING else obstacles[place].name for place in met.tolist())
+    return names, tuple(far_m.tolist())

@@ -1,4 +1,4 @@
-"""What do the pictures of light show that no rule asks: who hides light by bearing, and how is the ground lit?
+"""What do the pictures of light show that no rule asks: who hides light by bearing, how are ground and tables lit?
 
 Nothing new is measured here: the same light, the same shadows, laid out over bearings and over the ground.
 
@@ -22,13 +22,20 @@ from coachwright.light.crew import eyes
 from coachwright.light.far_field import Floats, far_field
 from coachwright.light.ground import UP
 from coachwright.light.ground_measures import working
-from coachwright.light.lit import LEVEL, ROUND, Light, effective_round, flashing
+from coachwright.light.lit import LEVEL, ROUND, Glow, Light, effective_round, flashing
 from coachwright.light.near_field import on_plane
-from coachwright.light.shadow import NOTHING
+from coachwright.light.shadow import NOTHING, Obstacle, hidden_toward
 from coachwright.place.panels import open_panels
 
 GRID_M, BEYOND_M = 0.5, 4.0
 """Between two spots of the ground map, and how far past the body it reaches. [m]"""
+
+TABLE_GRID_M = 0.04
+"""Between two spots on a table. [m]"""
+
+_LEVEL_M, _OVER_M, _HAND_M = 0.005, 0.001, 0.1
+"""A top is level within the first of these; its spots lie the second over it; what is narrower than the third is no
+table. [m]"""
 
 _STANDING_EYE_M, _STANDING_OFF_M = 1.6, 0.8
 
@@ -58,6 +65,22 @@ class GroundMap:
     y_m: tuple[float, ...]
     lux: Floats
     people: tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TableMap:
+    """Steady work light on a level top of the vehicle, or of what is fitted, at which lamps look down.
+
+    name : of the solid. x_m, y_m : of the spots, vehicle frame, ascending, from edge to edge. height_m : of the top.
+    lux : mean light there, shape (y, x). lamps : (name, x, y) of those that look at it.
+    """
+
+    name: str
+    x_m: tuple[float, ...]
+    y_m: tuple[float, ...]
+    height_m: float
+    lux: Floats
+    lamps: tuple[tuple[str, float, float], ...]
 
 
 def effective_by_elevation(model: Model, situation: str) -> tuple[tuple[float, ...], tuple[float, ...], Floats]:
@@ -97,6 +120,44 @@ def ground_map(model: Model, situation: str) -> GroundMap | None:
     standing = eyes(model, opened, height_m=_STANDING_EYE_M, away_m=_STANDING_OFF_M)
     people = tuple((name, spot[0], spot[1]) for name, spot in standing.items())
     return GroundMap(tuple(x_m.tolist()), tuple(y_m.tolist()), np.asarray(lux, dtype=np.float64), people)
+
+
+@by_digest
+def table_maps(model: Model, situation: str) -> tuple[TableMap, ...]:
+    """Lux on every level top that the axis of a work light meets first, every 4 cm; only tops that are rectangles."""
+    lamps = working(model, situation)
+    looked_at: dict[str, tuple[Obstacle, list[Glow]]] = {}
+    for glow in lamps:
+        met = hidden_toward(glow.view, glow.emitter.forward)
+        if met != NOTHING:
+            top = glow.view.scene.obstacles[met]
+            looked_at.setdefault(top.name, (top, []))[1].append(glow)
+    means = np.array([glow.part.wave.mean() for glow in lamps])
+    found = []
+    for name, (solid, looking) in looked_at.items():
+        corners_m = solid.vertices_m[solid.vertices_m[:, 2] > solid.vertices_m[:, 2].max() - _LEVEL_M]
+        low, high = corners_m.min(axis=0), corners_m.max(axis=0)
+        if not _is_rectangle(corners_m, low, high):
+            continue
+        x_m, y_m = (_between(float(low[axis]), float(high[axis])) for axis in (0, 1))
+        grid_x, grid_y = np.meshgrid(x_m, y_m)
+        spots_m = np.stack([grid_x.ravel(), grid_y.ravel(), np.full(grid_x.size, high[2] + _OVER_M)])
+        lux = (means @ on_plane(lamps, spots_m, UP)).reshape(grid_x.shape)
+        marks = tuple((glow.lamp, glow.position_m[0], glow.position_m[1]) for glow in looking)
+        found.append(TableMap(name, tuple(x_m.tolist()), tuple(y_m.tolist()), float(high[2]), lux, marks))
+    return tuple(found)
+
+
+def _is_rectangle(corners_m: Floats, low: Floats, high: Floats) -> bool:
+    """Whether all four corners of the box round these points are among them, and it is larger than a hand."""
+    box_m = [(x, y) for x in (low[0], high[0]) for y in (low[1], high[1])]
+    near = [np.hypot(corners_m[:, 0] - x, corners_m[:, 1] - y).min() < _LEVEL_M for x, y in box_m]
+    return bool(all(near) and min(high[0] - low[0], high[1] - low[1]) > _HAND_M)
+
+
+def _between(low_m: float, high_m: float) -> Floats:
+    """Places from edge to edge, `TABLE_GRID_M` apart or a little less. [m]"""
+    return np.linspace(low_m, high_m, math.ceil((high_m - low_m) / TABLE_GRID_M - 1e-9) + 1)
 
 
 def _evenly(half_m: float) -> Floats:

@@ -258,24 +258,31 @@ def first_met(position_m: Vector, obstacles: tuple[Obstacle, ...], ways: Floats,
     ----------
     ways : from the position, (3, rays), of any length. reach : how many times its way a ray goes, infinite or 1.
     """
+    return first_met_at(position_m, obstacles, ways, reach=reach)[0]
+
+
+def first_met_at(
+    position_m: Vector, obstacles: tuple[Obstacle, ...], ways: Floats, *, reach: float
+) -> tuple[Found, Floats]:
+    """The same, and how many times its way each ray has gone then; `reach` where it met nothing."""
     found = np.full(ways.shape[1], NOTHING, dtype=np.int16)
     planes, starts, seen, around = _silhouettes(position_m, obstacles)
     if len(around):  # in the middle of it
         found[:] = around[0]
-        return found
+        return found, np.zeros(ways.shape[1])
+    nearest = np.full(ways.shape[1], reach)
     if not len(seen) or not ways.shape[1]:
-        return found
+        return found, nearest
     # by hand: so small a product isn't worth the threads of a library for large ones
     inward = planes[:, :1] * ways[0] + planes[:, 1:2] * ways[1] + planes[:, 2:] * ways[2]
     within = np.minimum.reduceat(inward, starts, axis=0) > 0.0
-    nearest = np.full(ways.shape[1], reach)
     for row in np.flatnonzero(within.any(axis=1)):
         rays = np.flatnonzero(within[row])
         met = _entry(position_m, obstacles[seen[row]], ways[:, rays])
         nearer = met < nearest[rays]
         nearest[rays[nearer]] = met[nearer]
         found[rays[nearer]] = seen[row]
-    return found
+    return found, nearest
 
 
 def _entry(position_m: Vector, obstacle: Obstacle, ways: Floats) -> Floats:
