@@ -7,9 +7,10 @@ from pathlib import Path
 
 from coachwright.build.load import load_build
 from coachwright.draw.asked_of_light import packs_of
-from coachwright.draw.light_plates import elevation_of, ground_maps, ground_of, most_of_all, rose_of
+from coachwright.draw.light_plates import elevation_of, most_of_all, rose_of
 from coachwright.draw.sheet import Plate, plate_svg
 from coachwright.draw.svg import element, group
+from coachwright.draw.work_light_plates import ground_maps, ground_of
 from coachwright.look.style import PAPER
 
 HERE = Path(__file__).resolve().parents[1]

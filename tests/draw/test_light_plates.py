@@ -16,9 +16,10 @@ from coachwright.draw.cone_views import hidden_lamps
 from coachwright.draw.crossing import DrawnCrossing, crossing_plate
 from coachwright.draw.elevation import ElevationMap, elevation_plate
 from coachwright.draw.ground import DrawnGround, ground_plate
-from coachwright.draw.light_plates import cone_sheets, elevation_sheets, ground_sheets, light_plates, rose_sheets
+from coachwright.draw.light_plates import cone_sheets, elevation_sheets, light_plates, rose_sheets
 from coachwright.draw.rose import LimitRing, RoseCurve, rose_plate
 from coachwright.draw.sheet import PAPER_MM, Plate, framed, plate_svg, room_mm
+from coachwright.draw.work_light_plates import ground_sheets
 from coachwright.light.approach import Approach
 from coachwright.light.cones import cones
 from tests.draw.made import job_model
@@ -216,6 +217,34 @@ def test_cones_of_a_pair_are_mirrored_and_hidden_alike() -> None:
     assert found["quarter.left"].by == ("rear door left",)
     assert found["quarter.left"].share == found["quarter.right"].share
     assert 0.5 < found["quarter.left"].share < 1.0
+
+
+def test_light_to_work_by_ends_where_it_lands() -> None:
+    """Case: the tray lamps of quillback are not told as hidden; their cones end on the table, no bar is drawn."""
+    path = next(each for each in EXAMPLES if each.parent.name == "quillback")
+    model = example(path)
+    _, opened = cone_sheets(model, (), width_mm=392.0, height_mm=239.0)
+    said = [box.said for box in text_boxes(plate_svg(opened))]
+
+    assert "Light to work by, and where it lands" in said
+    assert said.index("tray.left") > said.index("Light to work by, and where it lands")
+    assert "on tray" in said
+    assert of_class(opened, "bars") == []
+
+
+def test_work_light_for_a_table_is_drawn_on_it_to_scale() -> None:
+    """Case: quillback has no map of dark ground; its table is 1.12 m square, its lamps are named at the front."""
+    path = next(each for each in EXAMPLES if each.parent.name == "quillback")
+    (plate,) = ground_sheets(example(path), (), width_mm=392.0, height_mm=239.0)
+    said = {box.said for box in text_boxes(plate_svg(plate))}
+    frames = [each for each in ET.fromstring(plate_svg(plate)).iter() if each.get("stroke-width") == "0.3"]
+    squares = [each for each in frames if each.get("class") != "lamp" and each.tag.endswith("rect")]
+
+    assert plate.name == "table"
+    assert {"tray.left", "tray.right", "20 cm", "Light on the tray, on-scene-night"} <= said
+    assert [float(each.get(side, "")) for each in squares for side in ("width", "height")] == pytest.approx(
+        [1120.0 / plate.scale_n] * 4, abs=1e-3
+    )
 
 
 # ---- crossings

@@ -46,7 +46,7 @@ def words(pdf: bytes) -> tuple[int, str]:
 
 @pytest.mark.slow
 @BY_NAME
-def test_one_side_with_a_rose_and_a_map(path: Path) -> None:
+def test_one_side_with_two_pictures(path: Path) -> None:
     """Case: every example fits; what it says stands on it."""
     found = data(path)
     pages_n, text = words(set_paper("seen.typ", found, day="2027-01-01"))
@@ -57,7 +57,9 @@ def test_one_side_with_a_rose_and_a_map(path: Path) -> None:
     assert all(each["title"] in text for each in found["situations"])
     assert all(each.title in text for each in cautions_of("paper", NAME))
     for picture in found["pictures"]:
-        assert overlapping(text_boxes(picture["svg"])) == []
+        boxes = text_boxes(picture["svg"])
+        assert overlapping(boxes) == []
+        assert all(box.left >= -0.1 and box.right <= picture["width"] + 0.1 for box in boxes)
 
 
 @pytest.mark.slow

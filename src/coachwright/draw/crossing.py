@@ -26,6 +26,7 @@ _ROAD_FILL, _BUILDING_FILL = "#eef0f1", "#d3d9de"
 _EYE_BACK_M = 1.9
 """Of the other driver's eyes behind his front end: drawn, not counted."""
 
+_BELOW = "Below nought (-) is too late: he notices the warning after the last moment, past the last place, to stop."
 _LIST_SHARE, _GAP_MM, _ROW_MM, _FOOT_MM = 0.33, 6.0, 4.4, 10.0
 _PT = 7.5
 
@@ -271,6 +272,8 @@ def _said(
             drawn.append(text((x, y), kept, size_pt=_PT, ink=INK))
         drawn.append(line((left, y + 1.3), (left + width_mm, y + 1.3), ink=RULE_LINE, width_mm=0.1))
         y += _ROW_MM
+    if y + 1.0 <= height_mm and any(said.startswith("-") for row in shown.rows for said in row):
+        drawn.append(text((left, y + 0.6), fitted(_BELOW, width_mm=width_mm, size_pt=6.5), size_pt=6.5, ink=QUIET))
     return drawn
 
 

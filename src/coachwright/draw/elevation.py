@@ -20,10 +20,9 @@ from coachwright.draw.bands import Raster, band_elements, dashed_level, levels_f
 from coachwright.draw.contours import Floats
 from coachwright.draw.lamp_table import degrees_text
 from coachwright.draw.letters import fitted, text_width_mm
-from coachwright.draw.rose import LimitRing
+from coachwright.draw.rose import LimitRing, candela_text
 from coachwright.draw.sheet import Plate
 from coachwright.draw.svg import Element, element, line, text
-from coachwright.kit.show import show
 from coachwright.look.style import ACCENT, INK, QUIET
 from coachwright.place.zones import ZONE_MIDDLES_RAD
 
@@ -94,7 +93,7 @@ def _title(shown: ElevationMap, width_mm: float) -> list[Element]:
     peak = float(shown.values_cd[row, column])
     up = math.degrees(shown.elevations_rad[row])
     place = f"{degrees_text(shown.bearings_rad[column])} deg, {_up_said(round(up))}"
-    most = f"most {show(peak, 'luminous-intensity')} toward {place}" if peak > 0 else "no light"
+    most = f"most {candela_text(peak)} toward {place}" if peak > 0 else "no light"
     wide = text_width_mm(most, size_pt=7.0)
     title = fitted(shown.title, width_mm=width_mm - wide - _LEFT_MM - 4.0, size_pt=9.0, bold=True)
     return [

@@ -22,32 +22,22 @@ from coachwright.draw.bands import ladder_elements, levels_for
 from coachwright.draw.cone_views import cone_plate
 from coachwright.draw.crossing import DrawnCrossing, crossing_plate
 from coachwright.draw.elevation import SERIES_CD, ElevationMap, elevation_plate
-from coachwright.draw.ground import DrawnGround, ground_plate
 from coachwright.draw.lamps import drawn_heads
 from coachwright.draw.letters import fitted
 from coachwright.draw.rose import TITLE_MM, LimitRing, RoseCurve, rose_plate
 from coachwright.draw.sheet import PaperSize, Plate, framed, room_mm
 from coachwright.draw.svg import Element, element, group, line, text
-from coachwright.draw.table import DrawnTable, table_plate
+from coachwright.draw.work_light_plates import ground_sheets, opened_solids
 from coachwright.kit.show import show
 from coachwright.kit.table import Table
 from coachwright.light.approach import Approach
 from coachwright.light.cones import cones
-from coachwright.light.ground_measures import QUARTERS, ground_light
 from coachwright.light.lit import LEVEL, flashing, glows
-from coachwright.light.pictured import (
-    GroundMap,
-    TableMap,
-    effective_by_elevation,
-    ground_map,
-    level_hidden,
-    table_maps,
-)
+from coachwright.light.pictured import effective_by_elevation, level_hidden
 from coachwright.light.system_measures import TASK
 from coachwright.light.words import speed
 from coachwright.look.style import INK, QUIET
 from coachwright.place.panels import open_panels
-from coachwright.place.solids import solids_of
 from coachwright.rules.schema import Pack
 
 MARKED_SHARE = 0.1
@@ -55,8 +45,6 @@ MARKED_SHARE = 0.1
 
 _GAP_MM, _LEGEND_MM, _SMALLEST_ROSE_MM, _LARGEST_ROSE_MM, _ROSE_FOOT_MM = 5.0, 9.0, 62.0, 120.0, 4.5
 _MAP_HIGH_MM, _MAP_WIDE_MM = 52.0, 125.0
-_NEAR_M, _FAR_M = 0.5, 3.0
-"""The ground that is judged, out from the body: as the measures take it."""
 
 
 def light_sheets(
@@ -163,7 +151,7 @@ def _hidden_said(model: Model, situation: str, width_mm: float) -> str:
     found = level_hidden(model, situation)
     marked = [share for share in found.shares if share >= MARKED_SHARE]
     if not marked:
-        return "hidden by the vehicle: nothing that is marked"
+        return f"the vehicle hides less than {100 * MARKED_SHARE:.0f} % of its light everywhere"
     by = ", ".join(name for name, _ in found.by[:2])
     return fitted(f"hidden: up to {100 * max(marked):.0f} %, most by {by}", width_mm=width_mm - 1.0, size_pt=6.5)
 
@@ -175,11 +163,13 @@ def _rose_legend(model: Model, shown: Sequence[Situation], width_mm: float, heig
     told = f"No warning flashes in: {', '.join(dark)}." if dark else ""
     least = "the least a rule asks for"
     hides = f"the vehicle hides {100 * MARKED_SHARE:.0f} % of its light there or more"
+    marked = any(max(level_hidden(model, each.name).shares) >= MARKED_SHARE for each in shown)
+    key = [element("rect", x=48.0, y=y - 1.8, width=7.0, height=1.6, fill=INK), text((56.5, y), hides, size_pt=7.0,
+                                                                                    ink=INK)]  # fmt: skip
     return [
         line((0.0, y - 0.8), (7.0, y - 0.8), ink=INK, width_mm=0.4, dash="1.2 0.8"),
         text((8.5, y), least, size_pt=7.0, ink=INK),
-        element("rect", x=48.0, y=y - 1.8, width=7.0, height=1.6, fill=INK),
-        text((56.5, y), hides, size_pt=7.0, ink=INK),
+        *(key if marked else ()),
         text((width_mm, y), fitted(told, width_mm=width_mm - 140.0, size_pt=7.0), size_pt=7.0, ink=QUIET, anchor="end"),
     ]
 
@@ -228,128 +218,12 @@ def elevation_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, he
     return tuple(made)
 
 
-# ---- the ground
-
-
-def ground_of(
-    model: Model,
-    situation: str,
-    found: GroundMap,
-    *,
-    width_mm: float,
-    height_mm: float,
-    name: str,
-    others: str = "",
-    in_words: bool = True,
-) -> Plate:
-    """One situation's ground map. in_words : with what the measures find on the ground that is judged under it."""
-    body = model.body
-    nose_m, tail_m, half_m = body.front_overhang, body.front_overhang - body.length, body.width / 2.0
-    boxes = {
-        "front": (nose_m + _NEAR_M, nose_m + _FAR_M, -half_m, half_m),
-        "rear": (tail_m - _FAR_M, tail_m - _NEAR_M, -half_m, half_m),
-        "left": (tail_m, nose_m, half_m + _NEAR_M, half_m + _FAR_M),
-        "right": (tail_m, nose_m, -half_m - _FAR_M, -half_m - _NEAR_M),
-    }
-    mean, least = (
-        ground_light(model, situation=situation, of=of, near=_NEAR_M, far=_FAR_M) for of in ("mean", "least")
-    )
-    said, patches = [], []
-    for quarter in QUARTERS:
-        for one, other in zip(mean, least, strict=True):
-            if one.facts.get("toward") == quarter:
-                patches.append(boxes[quarter])
-                said.append(
-                    f"Dashed, {quarter}, {_NEAR_M:g} to {_FAR_M:g} m out: mean {_lux(one.value)}, darkest spot "
-                    f"{_lux(other.value)} ({other.where.partition('darkest ')[2]})."
-                )
-    if not said:
-        reach = f"{_NEAR_M:g} to {_FAR_M:g} m out"
-        said.append(f"No ground {reach} is lit: the work light that burns is for a table, a tray, a locker.")
-    said.append("Steady work light only; what flashes lights nothing to work by. Street light is not in it.")
-    title = f"Light on the ground, {situation}" + (f"; the same in {others}" if others else "")
-    told = tuple(said) if in_words else ()
-    shown = DrawnGround(title, found.x_m, found.y_m, found.lux, found.people, tuple(patches), told)
-    return ground_plate(shown, body, _opened(model, situation), width_mm=width_mm, height_mm=height_mm, name=name)
-
-
-def ground_maps(model: Model) -> tuple[tuple[str, GroundMap, tuple[str, ...]], ...]:
-    """Situations with work light, each map once: its first situation, the map, and the others that look the same."""
-    found: list[tuple[str, GroundMap, list[str]]] = []
-    for situation in model.situations:
-        here = ground_map(model, situation.name)
-        if here is None:
-            continue
-        same = next((each for each in found if _alike(each[1], here)), None)
-        if same is None:
-            found.append((situation.name, here, []))
-        else:
-            same[2].append(situation.name)
-    return tuple((name, here, tuple(others)) for name, here, others in found)
-
-
-def ground_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_mm: float) -> tuple[Plate, ...]:
-    """A map for each situation that differs; of the table instead, where work light is for a table alone."""
-    del packs
-    made: list[Plate] = []
-    grounds_n = tables_n = 0
-    for name, found, others in ground_maps(model):
-        alike = ", ".join(others)
-        tables = () if _is_judged(model, name) else table_maps(model, name)
-        for table in tables:
-            tables_n += 1
-            made.append(
-                table_of(name, table, width_mm=width_mm, height_mm=height_mm, others=alike,
-                         name="table" if tables_n == 1 else f"table-{tables_n}")
-            )  # fmt: skip
-        if not tables:
-            grounds_n += 1
-            made.append(
-                ground_of(model, name, found, width_mm=width_mm, height_mm=height_mm, others=alike,
-                          name="ground" if grounds_n == 1 else f"ground-{grounds_n}")
-            )  # fmt: skip
-    return tuple(made)
-
-
-def table_of(
-    situation: str, found: TableMap, *, width_mm: float, height_mm: float, name: str, others: str = ""
-) -> Plate:
-    """One table in one situation."""
-    title = f"Light on the {found.name}, {situation}" + (f"; the same in {others}" if others else "")
-    mean, darkest, brightest = (_lux(each) for each in (found.lux.mean(), found.lux.min(), found.lux.max()))
-    said = (
-        f"Top {found.height_m:.2f} m over the ground: mean {mean}, darkest spot {darkest}, brightest {brightest}.",
-        f"No ground {_NEAR_M:g} to {_FAR_M:g} m out is lit: this work light is for the {found.name}.",
-        "Steady work light only; what lies on the table and who stands at it cast no shadow here.",
-    )
-    shown = DrawnTable(title, found.x_m, found.y_m, found.lux, found.lamps, said)
-    return table_plate(shown, width_mm=width_mm, height_mm=height_mm, name=name)
-
-
-def _is_judged(model: Model, situation: str) -> bool:
-    """Whether work light falls on ground that is judged."""
-    return bool(ground_light(model, situation=situation, near=_NEAR_M, far=_FAR_M))
-
-
-def _alike(one: GroundMap, other: GroundMap) -> bool:
-    return one.people == other.people and bool((one.lux == other.lux).all())
-
-
-def _lux(value: Any) -> str:
-    return f"{float(f'{value:.2g}'):g} lx"
+# ---- cones
 
 
 def _said(panels: Iterable[str]) -> list[str]:
     """``rear door left``."""
     return [plain_name(each.replace(".", " ")) for each in panels]
-
-
-def _opened(model: Model, situation: str) -> tuple[Any, ...]:
-    panels = open_panels(model.body, settings_of(model, situation))
-    return tuple(each for each in solids_of(model, panels) if each.panel in panels and not each.path)
-
-
-# ---- cones
 
 
 def cone_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_mm: float) -> tuple[Plate, ...]:
@@ -381,7 +255,7 @@ def cone_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_
                 level=level,
                 upright=upright,
                 working=frozenset(head for head, found in ranks.items() if found == {TASK}),
-                opened=_opened(model, situations[0]),
+                opened=opened_solids(model, situations[0]),
                 width_mm=width_mm,
                 height_mm=height_mm,
                 name=name,

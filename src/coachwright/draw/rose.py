@@ -142,7 +142,7 @@ def _title(curve: RoseCurve, size_mm: float) -> list[Element]:
     word = curve.word
     peak = max(curve.values_cd)
     at = curve.bearings_rad[curve.values_cd.index(peak)]
-    most = f"most {show(peak, 'luminous-intensity')} toward {degrees_text(at)} deg" if peak > 0 else "no light"
+    most = f"most {candela_text(peak)} toward {degrees_text(at)} deg" if peak > 0 else "no light"
     word = fitted(word, width_mm=size_mm * 0.55, size_pt=10.0, bold=True)
     room = size_mm - 10.0 - text_width_mm(word, size_pt=10.0, bold=True)
     if text_width_mm(most, size_pt=7.5) > room:  # half a bearing tells less than none
@@ -155,6 +155,11 @@ def _title(curve: RoseCurve, size_mm: float) -> list[Element]:
         text((size_mm, 3.4), most, size_pt=7.5, ink=INK, anchor="end"),
         text((0.5, 7.6), said, size_pt=7.0, ink=QUIET),
     ]
+
+
+def candela_text(value_cd: float) -> str:
+    """To three figures: no beam is known better."""
+    return show(float(f"{value_cd:.3g}"), "luminous-intensity")
 
 
 def _grey(at: Point) -> Element:

@@ -32,7 +32,7 @@ NOTE = (
 )
 """Stands on every sheet: a drawing is a thing to drill by."""
 
-_LEAST_STEP_MM = 5.0
+_LEAST_STEP_MM, _SAID_MM = 5.0, 26.0
 """One step of a scale bar is this long at least, so that its words stand apart."""
 
 DOCUMENT_TYPE = "arrangement drawing"
@@ -148,10 +148,11 @@ def fitting_scale_n(length_m: float, *, room_mm: float) -> int:
     return math.ceil(length_m * 10.0 / room_mm) * 100
 
 
-def scale_bar(at: Point, *, scale_n: int) -> Element:
-    """A bar of whole metres with its words; `at` is its left end. It is 8 mm high with its text."""
+def scale_bar(at: Point, *, scale_n: int, room_mm: float = 150.0) -> Element:
+    """A bar of whole metres, of centimetres where two metres have no room, 8 mm high; `at` is its left end."""
     x, y = at
-    step_m = next((step for step in (1, 2, 5, 10, 20, 50) if step * 1000.0 / scale_n >= _LEAST_STEP_MM), 100)
+    steps_m: tuple[float, ...] = (1, 2, 5, 10, 20, 50) if 2000.0 / scale_n + _SAID_MM <= room_mm else (0.1, 0.2, 0.5)
+    step_m = next((step for step in steps_m if step * 1000.0 / scale_n >= _LEAST_STEP_MM), 100)
     metre = step_m * 1000.0 / scale_n
     parts = [
         element(
@@ -163,7 +164,7 @@ def scale_bar(at: Point, *, scale_n: int) -> Element:
     words = [
         text(
             (x + place * metre, y + 4.2),
-            f"{place * step_m} m" if place else "0",
+            (f"{place * step_m:g} m" if step_m >= 1 else f"{100 * place * step_m:g} cm") if place else "0",
             size_pt=6.5,
             ink=QUIET,
             anchor="middle",

@@ -62,7 +62,7 @@ def table_plate(shown: DrawnTable, *, width_mm: float, height_mm: float, name: s
         element("rect", x=frame.left_mm, y=frame.top_mm, width=frame.right_mm - frame.left_mm,
                 height=frame.foot_mm - frame.top_mm, fill="none", stroke=INK, stroke_width=0.3),
         *(part for each in shown.lamps for part in _lamp(each, frame)),
-        scale_bar((start_mm, y), scale_n=scale_n),
+        scale_bar((start_mm, y), scale_n=scale_n, room_mm=width_mm - start_mm),
         *ladder_elements((start_mm, y + 8.0), levels, _lux, unit=_UNIT, width_mm=width_mm - start_mm - 1.0),
         *(
             text((start_mm, y + 19.5 + _LINE_MM * place), fitted(said, width_mm=width_mm - start_mm, size_pt=_WORD_PT),

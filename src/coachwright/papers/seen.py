@@ -1,4 +1,4 @@
-"""What is seen of this vehicle, from where, in each situation? One side for the customer, with one rose and one map.
+"""What is seen of this vehicle, from where, in each situation? One side for the customer, with two pictures.
 
 See Also
 --------
@@ -15,8 +15,10 @@ from coachwright.build.model import Model
 from coachwright.control.operator_words import capital, plain_name
 from coachwright.draw.asked_of_light import crossings_asked
 from coachwright.draw.letters import fitted
-from coachwright.draw.light_plates import elevation_of, ground_maps, ground_of, most_of_all, rose_of, warned
+from coachwright.draw.light_plates import most_of_all, rose_of, warned
 from coachwright.draw.sheet import Plate, plate_svg
+from coachwright.draw.work_light_plates import ground_maps, ground_of, table_of
+from coachwright.light.pictured import table_maps
 from coachwright.light.words import speed
 from coachwright.look.cautions import ESTIMATE, cautions_of
 from coachwright.look.plain_light import crossing_sentences, told
@@ -121,14 +123,17 @@ def _crossings_told(model: Model, packs: Sequence[Pack]) -> tuple[str, ...]:
     asked = crossings_asked(model, packs)
     named = []
     for each in asked:
+        when = plain_name(each.measure.situation)
         crossing = next((one for one in model.crossings if one.name == each.measure.facts.get("crossing")), None)
         if crossing is not None:
             at = capital(plain_name(crossing.name))
-            named.append(f"{at}, you at {speed(crossing.own_m_s)} and the other at {speed(crossing.cross_m_s)},")
+            named.append(
+                f"{at}, {when}, you at {speed(crossing.own_m_s)} and the other at {speed(crossing.cross_m_s)},"
+            )
         else:
             own, cross = (float(str(each.arguments.get(name) or 0.0)) for name in ("own", "cross"))
             kind = "a corner in town" if each.arguments.get("from_own") is not None else "an open crossing"
-            named.append(f"{kind}, you at {speed(own)} and the other at {speed(cross)},")
+            named.append(f"{kind}, {when}, you at {speed(own)} and the other at {speed(cross)},")
     return crossing_sentences([each.measure for each in asked], named)
 
 
@@ -139,22 +144,38 @@ def _pictures(model: Model, packs: Sequence[Pack]) -> list[dict[str, Any]]:
 
 
 def _plates(model: Model, packs: Sequence[Pack]) -> list[tuple[Plate, str]]:
-    """One rose, of the first situation that warns; one map, of the ground where it is lit, else of up and down."""
-    shown = warned(model)
+    """A rose of the first situation that warns, and what work light falls on; without that another rose."""
+    shown = sorted(warned(model), key=lambda each: (*_FIRST, each.stands_for).index(each.stands_for))
     if not shown:
         return []
-    first = min(shown, key=lambda each: (*_FIRST, each.stands_for).index(each.stands_for)).name
-    rose = rose_of(model, packs, first, size_mm=_ROSE_MM, most_cd=most_of_all(model), plain=True)
-    words = f"How strong the warning looks from each side, {plain_name(first)}. Farther out is brighter."
+    first = _rose(model, packs, shown[0].name)
+    lit = _lit(model)
+    if lit is not None:
+        return [first, lit]
+    other = next((each for each in shown if each.stands_for != shown[0].stands_for), None)
+    return [first] if other is None else [first, _rose(model, packs, other.name)]
+
+
+def _rose(model: Model, packs: Sequence[Pack], situation: str) -> tuple[Plate, str]:
+    rose = rose_of(model, packs, situation, size_mm=_ROSE_MM, most_cd=most_of_all(model), plain=True)
+    return rose, f"How strong the warning looks from each side, {plain_name(situation)}. Farther out is brighter."
+
+
+def _lit(model: Model) -> tuple[Plate, str] | None:
+    """The brightest ground to work on, else the brightest table."""
     wide, tall = _MAP_MM
     maps = ground_maps(model)
-    bright = max(maps, key=lambda each: float(each[1].lux.max())) if maps else None
+    bright = max(maps, key=lambda each: float(each[1].lux.max()), default=None)
     if bright is not None and float(bright[1].lux.max()) >= _LIT_LX:
         name, found, _ = bright
         ground = ground_of(model, name, found, width_mm=wide, height_mm=tall, name="map", in_words=False)
-        return [(rose, words), (ground, f"Work light on the ground, {plain_name(name)}. The nose is to the left.")]
-    up = elevation_of(model, packs, first, width_mm=wide, height_mm=tall * 0.62)
-    return [(rose, words), (up, f"The same up and down, {plain_name(first)}: darker is brighter light, in candela.")]
+        return ground, f"Work light on the ground, {plain_name(name)}. The nose is to the left."
+    tables = [(name, table) for name, _, _ in maps for table in table_maps(model, name)]
+    if not tables:
+        return None
+    name, table = max(tables, key=lambda each: float(each[1].lux.max()))
+    plate = table_of(name, table, width_mm=wide, height_mm=tall, name="map", in_words=False)
+    return plate, f"Work light on the {table.name}, {plain_name(name)}, from above. The nose is to the left."
 
 
 def _picture(plate: Plate, said: str) -> dict[str, Any]:
