@@ -1,6 +1,7 @@
 """A mend of a finding about light: it passes after it, nothing is worse, and where there is none that is said."""
 
 import re
+from collections.abc import Callable
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -129,17 +130,31 @@ def test_a_mend_that_is_offered_mends_and_hurts_nothing(text: str, code: str, ab
     check_mend(text, of(text, code, about))
 
 
+@pytest.mark.slow
+def test_an_example_as_it_ships_has_a_mend_and_it_holds() -> None:
+    """Case: at night one bearing of the volunteer's car lacks a little of a draft target; a mirror lamp turned by a
+    degree or two brings it, and by all of the car's packs nothing is worse."""
+    text = (ROOT / "examples" / "volunteer-car" / "build.yaml").read_text(encoding="utf-8")
+
+    assert "mirror turned by" in check_mend(text, of(text, "OSV-014", "situations.on-scene-night"))
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("name", ["quillback", "volunteer-car", "service-patrol"])
-def test_every_mend_of_the_examples_mends_and_hurts_nothing(name: str) -> None:
-    """Law: the same of every finding about light that an example has, by all of its packs."""
+def test_every_mend_of_the_examples_mends_and_hurts_nothing(
+    name: str, record_property: Callable[[str, object], None]
+) -> None:
+    """Law: the same of every finding about light that an example has, by all of its packs; each is answered, by a mend
+    that holds or by a sentence that there is none. Which, the report of the run says (`--junit-xml`)."""
     text = (ROOT / "examples" / name / "build.yaml").read_text(encoding="utf-8")
     before = verdict(text)
     light = [each for each in before.findings if is_about_light(before, each.code)]
-    offered = [said for said in (check_mend(text, finding) for finding in light) if said]
+    answers = {(each.code, each.about): check_mend(text, each) for each in light}
 
     assert light
-    assert len(offered) <= len(light)
+    record_property("mends", f"{sum(map(bool, answers.values()))} of {len(light)}")
+    for (code, about), said in answers.items():
+        record_property(f"{code} {about}", said or "none")
 
 
 @pytest.mark.long
