@@ -44,7 +44,7 @@ MARKED_SHARE = 0.1
 """From this share of its light on that the vehicle hides a bearing is marked."""
 
 _GAP_MM, _LEGEND_MM, _SMALLEST_ROSE_MM, _LARGEST_ROSE_MM, _ROSE_FOOT_MM = 5.0, 9.0, 62.0, 120.0, 4.5
-_MAP_HIGH_MM, _MAP_WIDE_MM = 52.0, 125.0
+_EASY_ROSE_MM, _MAP_HIGH_MM, _MAP_WIDE_MM = 80.0, 52.0, 125.0
 
 
 def light_sheets(
@@ -132,14 +132,22 @@ def rose_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, height_
 
 
 def _laid(count: int, width_mm: float, height_mm: float) -> tuple[float, int, int]:
-    """The largest size at which all go on one sheet, and how many go across and down."""
-    size = _LARGEST_ROSE_MM
-    while True:
-        across = int((width_mm + _GAP_MM) / (size + _GAP_MM))
-        down = int(height_mm / (size + TITLE_MM + _ROSE_FOOT_MM))
-        if across * down >= count or size <= _SMALLEST_ROSE_MM:
-            return size, max(1, min(across, count)), max(1, down)
-        size -= 1.0
+    """The largest size at which all go on one sheet, and how many go across and down.
+
+    Where they would be too small to read, larger ones go on several sheets, about as many on each.
+    """
+
+    def grid(size_mm: float) -> tuple[int, int]:
+        across = int((width_mm + _GAP_MM) / (size_mm + _GAP_MM))
+        return max(1, across), max(1, int(height_mm / (size_mm + TITLE_MM + _ROSE_FOOT_MM)))
+
+    sizes = [_LARGEST_ROSE_MM - step for step in range(int(_LARGEST_ROSE_MM - _SMALLEST_ROSE_MM) + 1)]
+    each_n = count
+    if math.prod(grid(_SMALLEST_ROSE_MM)) < count:
+        each_n = math.ceil(count / math.ceil(count / math.prod(grid(_EASY_ROSE_MM))))
+    size = next((size for size in sizes if math.prod(grid(size)) >= each_n), _SMALLEST_ROSE_MM)
+    across, down = grid(size)
+    return size, min(across, each_n), down
 
 
 def _pages(shown: Sequence[Any], most_n: int) -> Iterator[Sequence[Any]]:
@@ -190,7 +198,8 @@ def elevation_sheets(model: Model, packs: Sequence[Pack], *, width_mm: float, he
     """A map for each situation, in two columns."""
     shown = warned(model)
     across = 2 if width_mm >= 2 * _MAP_WIDE_MM + _GAP_MM else 1
-    down = max(1, int((height_mm - _LEGEND_MM) / _MAP_HIGH_MM))
+    rows_n, most_n = math.ceil(len(shown) / across), max(1, int((height_mm - _LEGEND_MM) / _MAP_HIGH_MM))
+    down = max(1, math.ceil(rows_n / max(1, math.ceil(rows_n / most_n))))  # sheets alike, none with the rest alone
     wide = (width_mm - (across - 1) * _GAP_MM) / across
     most_cd = max((float(effective_by_elevation(model, each.name)[2].max()) for each in shown), default=0.0)
     made = []

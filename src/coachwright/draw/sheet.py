@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coachwright.build.model import Model
-from coachwright.draw.letters import fitted
+from coachwright.draw.letters import fitted, text_width_mm
 from coachwright.draw.svg import MM_PER_PT, Element, Point, drawing, element, group, line, text
 from coachwright.look.style import ACCENT, INK, LINE_PT, PAPER, QUIET, RULE_LINE, TYPE_PT
 
@@ -32,6 +32,7 @@ NOTE = (
 )
 """Stands on every sheet: a drawing is a thing to drill by."""
 
+_SMALLER_PT = (9.0, 8.0, 7.0)
 _LEAST_STEP_MM, _SAID_MM = 5.0, 26.0
 """One step of a scale bar is this long at least, so that its words stand apart."""
 
@@ -244,9 +245,16 @@ def _fields(
         if place:
             drawn.append(line((x, top), (x, top + _ROW_MM), ink=RULE_LINE, width_mm=_line("detail")))
         kept_head = fitted(head, width_mm=cell - 3.0, size_pt=_FIELD_PT)
-        kept = fitted(said or "–", width_mm=cell - 3.0, size_pt=size_pt, bold=True)
+        kept_pt = _kept_pt(said, width_mm=cell - 3.0, size_pt=size_pt)
+        kept = fitted(said or "–", width_mm=cell - 3.0, size_pt=kept_pt, bold=True)
         ink = ACCENT if place == 0 and rule == "outline" else INK
         drawn.append(text((x + 2.0, top + 3.3), kept_head, size_pt=_FIELD_PT, ink=QUIET))
-        drawn.append(text((x + 2.0, top + 8.2), kept, size_pt=size_pt, ink=ink, bold=True))
+        drawn.append(text((x + 2.0, top + 8.2), kept, size_pt=kept_pt, ink=ink, bold=True))
         x += cell
     return drawn
+
+
+def _kept_pt(said: str, *, width_mm: float, size_pt: float) -> float:
+    """A smaller size of type at which it can be read whole; the size itself where none is small enough."""
+    sizes = (size_pt, *(each for each in _SMALLER_PT if each < size_pt))
+    return next((each for each in sizes if text_width_mm(said, size_pt=each, bold=True) <= width_mm), size_pt)
