@@ -30,6 +30,7 @@ SERIES_CD = (10.0, 30.0, 100.0, 300.0, 1_000.0, 3_000.0, 10_000.0, 30_000.0, 100
 """Levels: half a decade apart, nearly."""
 
 HEAD_MM, FOOT_MM = 10.0, 7.0
+_UNIT = "effective intensity, cd"
 _LEFT_MM, _RIGHT_MM = 13.0, 6.0
 _BAND_DEG = 5
 _LEAST_BETWEEN_MM = 2.4
@@ -96,8 +97,11 @@ def _title(shown: ElevationMap, width_mm: float) -> list[Element]:
     most = f"most {candela_text(peak)} toward {place}" if peak > 0 else "no light"
     wide = text_width_mm(most, size_pt=7.0)
     title = fitted(shown.title, width_mm=width_mm - wide - _LEFT_MM - 4.0, size_pt=9.0, bold=True)
+    after = _LEFT_MM + text_width_mm(title, size_pt=9.0, bold=True) + 2.5
+    has_room = after + text_width_mm(_UNIT, size_pt=7.0) < width_mm - _RIGHT_MM - wide - 2.0
     return [
         text((_LEFT_MM, 3.4), title, size_pt=9.0, ink=INK, bold=True),
+        *((text((after, 3.4), _UNIT, size_pt=7.0, ink=QUIET),) if has_room else ()),
         text((width_mm - _RIGHT_MM, 3.4), most, size_pt=7.0, ink=INK, anchor="end"),
     ]
 
