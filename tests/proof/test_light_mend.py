@@ -11,12 +11,16 @@ import pytest
 from coachwright.build.edit import edit_text, from_fix
 from coachwright.build.load import read_build
 from coachwright.build.mend import mended
+from coachwright.build.model import Model
 from coachwright.kit.finding import Finding
 from coachwright.parts.store import load_catalogue
 from coachwright.proof import light_mend
+from coachwright.proof.gather import Gathered, gather
 from coachwright.proof.judge import Judgement
 from coachwright.proof.light_mend import is_about_light, light_fix, search, worse_than
+from coachwright.proof.rooms import Rooms
 from coachwright.proof.verdict import Verdict, verdict_of
+from coachwright.rules.schema import Pack
 
 ROOT = Path(__file__).resolve().parents[2]
 CATALOGUE = load_catalogue()
@@ -220,6 +224,31 @@ def test_the_search_ends_the_same_way_and_within_its_counts(monkeypatch: pytest.
     few = search(FORWARD, finding, before, verdict)
     assert few.looks_n <= 3
     assert few.change is None
+
+
+@pytest.mark.slow
+def test_a_finding_of_one_situation_is_looked_at_there_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Law: asked in its own situation a change helps exactly when it helps asked in all of them."""
+    finding, before = of(FORWARD, "HSE-100", "situations.answering"), verdict(FORWARD)
+    asked: list[str] = []
+
+    def noted(model: Model, packs: list[Pack], opened: Rooms) -> Gathered:
+        found = gather(model, packs, opened)
+        asked.extend(question.situation for question in found.answers)
+        return found
+
+    monkeypatch.setattr(light_mend, "gather", noted)
+    alone = search(FORWARD, finding, before, verdict)
+    assert set(asked) == {"answering"}
+
+    asked.clear()
+    monkeypatch.setattr(light_mend, "_in_its_situation", lambda rule, *_: rule)
+    everywhere = search(FORWARD, finding, before, verdict)
+    assert len(set(asked)) > 1
+    assert (alone.looks_n, alone.whole_n) == (everywhere.looks_n, everywhere.whole_n)
+    assert alone.change is not None
+    assert everywhere.change is not None
+    assert alone.change.edits == everywhere.change.edits
 
 
 def test_the_same_verdict_is_not_worse_and_a_lamp_less_is() -> None:

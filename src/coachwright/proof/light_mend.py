@@ -36,7 +36,7 @@ from coachwright.proof.small_changes import (
     turned,
 )
 from coachwright.proof.verdict import Verdict
-from coachwright.rules.schema import Pack
+from coachwright.rules.schema import Pack, Rule
 
 MOST_LAMPS_N = 6
 """Lamps that are tried: those the finding names first, then others that shine in the same situation."""
@@ -174,7 +174,8 @@ class _Looks:
         self.count_n = 0
         self._tell = tell
         pack = next(each for each in before.packs if each.pack == judgement.pack)
-        self._pack: Pack = pack.model_copy(update={"rules": (judgement.rule,)})
+        rule = _in_its_situation(judgement.rule, before.model, judgement.about)
+        self._pack: Pack = pack.model_copy(update={"rules": (rule,)})
         self._about = judgement.about
 
     def are_left(self) -> bool:
@@ -192,6 +193,12 @@ class _Looks:
             for each in judge_all(change.model, [self._pack], opened, gathered.answers)
             if each.about == self._about
         )
+
+
+def _in_its_situation(rule: Rule, model: Model | None, about: str) -> Rule:
+    """Of a finding about one situation the rule is asked there alone: the others have subjects of their own."""
+    found = next((each.name for each in model.situations if each.path == about), "") if model is not None else ""
+    return rule.model_copy(update={"with_": {**rule.with_, "situation": found}}) if found else rule
 
 
 def _helping(model: Model, plain: Plain, judgement: Judgement, looks: _Looks) -> Iterator[list[Change]]:
