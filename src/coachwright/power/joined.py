@@ -3,7 +3,8 @@
 Said from the build alone, before anything is routed or sized.
 
 - A lamp on each side is fed from a controller, by one wire for each channel its heads are on, and told over a data line
-  what to burn. Equipment a function runs hangs on a channel too, all other equipment on the block of its feed.
+  what to burn. Equipment a function runs hangs on a channel too; what takes more than a channel gives is only switched
+  by it. All other equipment hangs on the block of its feed.
 - Each load has a return (power.ground says to where).
 
 What the body can't say is told instead of guessed: an output of the vehicle without a place, a signal behind its dash.
@@ -21,7 +22,7 @@ from collections.abc import Mapping
 from coachwright.build.circuits import is_of_vehicle
 from coachwright.build.fed import SHORE, draws
 from coachwright.build.model import Equipment, Head, Input, Model
-from coachwright.parts.schema import ChargerPart, RadioPart
+from coachwright.parts.schema import ChargerPart, ControllerPart, RadioPart
 from coachwright.power.laying import defaults
 from coachwright.power.route import Net, routes_from
 from coachwright.power.sources import (
@@ -29,6 +30,7 @@ from coachwright.power.sources import (
     battery_names,
     broken_batteries,
     circuit_spot,
+    current_a,
     disconnects,
     find_controllers,
     want_batteries,
@@ -165,7 +167,7 @@ def _supplies(plan: Plan, item: Equipment, subject: str, spot: Spot) -> None:
         channel = ""
         if is_of_vehicle(feed):
             begin = spot_or_told(plan, subject, item.path, circuit_spot(plan, feed, near=spot), by_body=True)
-        elif feed == item.feed and _is_run(model, item):
+        elif feed == item.feed and _is_run(model, item) and not _takes_more_than_a_channel(model, item):
             begin = nearest_controller(plan, spot) or plan.blocks.get(feed)
             channel = plan.channels.get(load, "")
         else:
@@ -175,6 +177,10 @@ def _supplies(plan: Plan, item: Equipment, subject: str, spot: Spot) -> None:
             plan.wanted.append(wire)
         elif not is_of_vehicle(feed):
             plan.missed.append(NotJoined(subject, item.path, spot.place, f"Its feed {feed} is laid nowhere."))
+    controller = nearest_controller(plan, spot)
+    if _is_run(model, item) and _takes_more_than_a_channel(model, item) and controller is not None:
+        channel = plan.channels.get(load, "")
+        plan.wanted.append(Joined(subject, "switch", "switch", item.path, controller, spot, channel=channel))
     if any(f"{item.name}.memory" in each.spares for each in disconnects(model)):
         battery = next((name for each in disconnects(model) for name in broken_batteries(model, each)), MAIN)
         source = spot_or_told(plan, subject, item.path, spot_of_battery(model, battery), by_body=True)
@@ -185,8 +191,14 @@ def _supplies(plan: Plan, item: Equipment, subject: str, spot: Spot) -> None:
 
 
 def _is_run(model: Model, item: Equipment) -> bool:
-    """Does a function run it? Then it hangs on a channel of a controller."""
+    """Does a function run it?"""
     return any(item.name in function.runs for function in model.functions)
+
+
+def _takes_more_than_a_channel(model: Model, item: Equipment) -> bool:
+    parts = [model.part(each.part) for each in model.equipment]
+    most_a = max((part.channel_current for part in parts if isinstance(part, ControllerPart)), default=0.0)
+    return current_a(model.part(item.part)) > most_a
 
 
 def _charge(plan: Plan, item: Equipment, spot: Spot) -> None:

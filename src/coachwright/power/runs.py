@@ -29,8 +29,9 @@ from coachwright.power.wanted import Joined, Kind, NotJoined
 class Run:
     """One wire, or one cable of several conductors, and its way.
 
-    name : one of a kind (``lamps.grille.left supply``): subject, and what it does (goes). carries : loads whose current it
-    leads. path : to blame. from_place, to_place : where it ends, as a fitter finds it. length_m : to cut. [m]
+    name : one of a kind (``lamps.grille.left supply``): subject, and what it does (goes). path : to blame.
+    carries : loads whose current it leads. from_place, to_place : where it ends, as a fitter finds it.
+    length_m : to cut. [m]
     """
 
     name: str

@@ -17,12 +17,26 @@ from __future__ import annotations
 from coachwright.build.circuits import circuits_of
 from coachwright.build.model import Equipment, Model
 from coachwright.build.model_fitted import Feed
-from coachwright.parts.schema import AnyPart, BatteryPart, ControllerPart, DisconnectPart, InverterPart
+from coachwright.parts.schema import (
+    AlarmPart,
+    AnyPart,
+    BatteryPart,
+    ChargerPart,
+    ControllerPart,
+    DevicePart,
+    DisconnectPart,
+    DockPart,
+    EmitterPart,
+    InverterPart,
+    RadioPart,
+    SirenPart,
+)
 from coachwright.power.laying import laying
 from coachwright.power.spots import NoSpot, Spot, spot_at, spot_of_battery, spot_of_circuit
 from coachwright.power.wanted import Joined, NotJoined, Plan, nearest_controller, spot_or_told
 
 MAIN = "main-battery"
+_DRAWS = (InverterPart, ChargerPart, DevicePart, DockPart, EmitterPart, SirenPart, AlarmPart, RadioPart)
 
 
 def find_controllers(plan: Plan) -> None:
@@ -104,6 +118,11 @@ def disconnects(model: Model) -> list[Equipment]:
     return [item for item in model.equipment if isinstance(model.part(item.part), DisconnectPart)]
 
 
+def current_a(part: AnyPart) -> float:
+    """What equipment draws while it does its work, as its sheet says; 0 where that says nothing. [A]"""
+    return part.current if isinstance(part, _DRAWS) else 0.0
+
+
 def circuit_spot(plan: Plan, text: str, *, near: Spot | None) -> Spot | NoSpot:
     """Where a circuit of the vehicle (``vehicle.reverse``) is tapped."""
     name = text.partition(".")[2] or text
@@ -177,8 +196,4 @@ def _is_direct(model: Model, feed: Feed) -> bool:
     hangs = [item for item in model.equipment if feed.name in (item.feed, *item.also)]
     if len(_hangs_on(model, feed)) != 1 or len(hangs) != 1:
         return False
-    return feed.hot or _current_a(model.part(hangs[0].part)) > laying().direct_above_a
-
-
-def _current_a(part: AnyPart) -> float:
-    return part.current if isinstance(part, InverterPart) else 0.0
+    return feed.hot or current_a(model.part(hangs[0].part)) > laying().direct_above_a
