@@ -176,7 +176,9 @@ def _supplies(plan: Plan, item: Equipment, subject: str, spot: Spot) -> None:
             wire = Joined(subject, goes, "supply", item.path, begin, spot, (load,), channel=channel, feed=feed)
             plan.wanted.append(wire)
         elif not is_of_vehicle(feed):
-            plan.missed.append(NotJoined(subject, item.path, spot.place, f"Its feed {feed} is laid nowhere."))
+            by_body = any(each.subject == f"feeds.{feed}" and each.by_body for each in plan.missed)
+            why = f"Its feed {feed} is laid nowhere."
+            plan.missed.append(NotJoined(subject, item.path, spot.place, why, by_body))
     controller = nearest_controller(plan, spot)
     if _is_run(model, item) and _takes_more_than_a_channel(model, item) and controller is not None:
         channel = plan.channels.get(load, "")
@@ -206,14 +208,12 @@ def _charge(plan: Plan, item: Equipment, spot: Spot) -> None:
     model = plan.model
     draws_from = next((feed.source for feed in model.feeds if feed.name == item.feed), "")
     from_here = routes_from(plan.net, spot.node)
-    found: dict[str, Spot] = {}
-    for name in sorted(battery_names(model) - {draws_from}):
-        battery = spot_of_battery(model, name)
-        if isinstance(battery, Spot) and battery.node in from_here:
-            found[name] = battery
+    spots = {name: spot_of_battery(model, name) for name in sorted(battery_names(model) - {draws_from})}
+    known = {name: battery for name, battery in spots.items() if isinstance(battery, Spot)}
+    found = {name: battery for name, battery in known.items() if battery.node in from_here}
     if not found:
         why = "No battery can be reached that it could charge."
-        plan.missed.append(NotJoined(f"equipment.{item.name}", item.path, spot.place, why))
+        plan.missed.append(NotJoined(f"equipment.{item.name}", item.path, spot.place, why, by_body=not known))
         return
     nearest = min(found, key=lambda name: (round(from_here[found[name].node].length_m, 6), name))
     goes = f"to {nearest.replace('-', ' ')}"
