@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from coachwright.build.model import Model
 from coachwright.build.places import body_place
+from coachwright.kit.by_digest import by_digest
 from coachwright.parts.body_ways import node_of_place, nodes, spot_m
 from coachwright.parts.body_words import side_and_name
-from coachwright.parts.schema import BodyPart
 from coachwright.parts.standing import Side, place_pose
 
 
@@ -50,7 +50,7 @@ def spot_at(model: Model, at: str, side: Side = "") -> Spot | NoSpot:
     where = body_place(model, at)
     seen = []
     for name in dict.fromkeys((where, at, at.partition(".")[0])):
-        found = _spot(model.body, name, side)
+        found = _spot(model, name, side)
         if isinstance(found, Spot):
             return found
         seen.append(found)
@@ -72,7 +72,7 @@ def spot_of_circuit(model: Model, lamp: str, *, near: Spot) -> Spot | NoSpot:
     """Where one of the vehicle's own circuits is tapped: at the one of its lamps that stands nearest to `near`."""
     body = model.body
     heads = body.lamps[lamp].heads if lamp in body.lamps else ()
-    found = [spot for spot in (_spot(body, head.place, head.side) for head in heads) if isinstance(spot, Spot)]
+    found = [spot for spot in (_spot(model, head.place, head.side) for head in heads) if isinstance(spot, Spot)]
     if not found:
         return NoSpot(lamp, f"The body doesn't say where the wire of {lamp} can be reached.")
     here = spot_m(body, near.node)
@@ -91,7 +91,14 @@ def stands(model: Model, at: str, *, count_n: int) -> Iterator[Side]:
         yield side
 
 
-def _spot(body: BodyPart, at: str, side: Side) -> Spot | NoSpot:
+@by_digest
+def _ends(model: Model) -> frozenset[str]:
+    """Every joint and place a way ends at."""
+    return nodes(model.body)
+
+
+def _spot(model: Model, at: str, side: Side) -> Spot | NoSpot:
+    body = model.body
     name, said = (at, _NO_SIDE) if at in body.places else side_and_name(at)
     place = body.places.get(name)
     if place is None:
@@ -100,7 +107,7 @@ def _spot(body: BodyPart, at: str, side: Side) -> Spot | NoSpot:
     here = here if place.mirrored else ""
     called = f"{name}.{here}" if here else name
     node = node_of_place(body, name, here)
-    if node is None or node not in nodes(body):
+    if node is None or node not in _ends(model):
         return NoSpot(called, f"No way for wire leads to {called}.")
     tail_m = math.dist(spot_m(body, node), place_pose(place, here).position_m)
     return Spot(node, called, tail_m)
