@@ -23,6 +23,7 @@ class Need:
 NEEDS = (
     Need("git", "git", "tests/house: what the repository tracks"),
     Need("make", "make", "tests/house: the targets the README promises"),
+    Need("ngspice", "ngspice", "tests/power: voltages of a network; benchmarks: row E"),
     Need("node", "nodejs", "tests/control/export: runs the ES module"),
 )
 """To add one: a row here, and `@pytest.mark.needs("program")` on the test."""

@@ -268,6 +268,10 @@ def _parts(
         part = catalogue.get(lamp.part)
         if part is not None:
             used[lamp.part] = part
+    for battery in (body.battery, body.second_battery):  # the vehicle came with them
+        part = catalogue.get(battery.part) if battery is not None else None
+        if part is not None and battery is not None:
+            used[battery.part] = part
     return tuple(sorted(used.items()))
 
 
