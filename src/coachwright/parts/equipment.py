@@ -8,6 +8,7 @@ from pydantic import Field
 
 from coachwright.kit.fields import Angle, Count, Current, Length, Level, Name, Power, Share, Text, Voltage
 from coachwright.parts.base import PartBase
+from coachwright.parts.wiring import Rerating
 
 
 class HousedPart(PartBase):
@@ -26,6 +27,10 @@ class ControllerPart(PartBase):
     """Switches the lamps, reads the inputs, keeps the clock.
 
     channels : outputs it has; channel_current, total_current : what one, and all together, may carry. [A]
+    tells : what heads burn is told ``by-data-line``, each by itself, and a channel only feeds them; or ``by-channel``:
+    a head burns while its channel is fed, and heads on one channel do the same.
+    bank_channels : so many neighbouring ones share a bank, 0 where there are none; bank_current : of one. [A]
+    rerating : share of every current at a temperature of the air round it, rising; none: the sheet says nothing.
     clock_tolerance : how far its clock may run off. standby : drawn while asleep. [A]
     """
 
@@ -33,6 +38,10 @@ class ControllerPart(PartBase):
     channels: Count
     channel_current: Current
     total_current: Current
+    tells: Literal["by-channel", "by-data-line"] = "by-channel"
+    bank_channels: Count = 0
+    bank_current: Current = 0.0
+    rerating: tuple[Rerating, ...] = Field(default=(), max_length=64)
     clock_tolerance: Share
     least_voltage: Voltage
     most_voltage: Voltage

@@ -17,6 +17,7 @@ from coachwright.parts.equipment import (
 )
 from coachwright.parts.problem import PartProblem, above_nothing, doubt, not_below_nothing, rising, voltages
 from coachwright.parts.radio import AntennaPart, RadioPart
+from coachwright.parts.wiring_checks import rerating_problems
 
 _QUARTER_TURN = 1.5707963267948966
 
@@ -31,8 +32,7 @@ def equipment_problems(part: Equipment) -> Iterator[PartProblem]:
         yield from _housing(part)
     match part:
         case ControllerPart():
-            yield from above_nothing(part, "channels", "channel_current", "total_current")
-            yield from voltages(part.least_voltage, part.least_voltage, part.most_voltage)
+            yield from _controller(part)
         case SirenPart():
             yield from above_nothing(part, "power", "current", "speakers")
         case SpeakerPart():
@@ -53,6 +53,18 @@ def equipment_problems(part: Equipment) -> Iterator[PartProblem]:
             yield from above_nothing(part, "band_low", "height")
             yield from not_below_nothing(part, "width", "ground_plane", "cable_length", "hole")
             yield from rising(part, "band_low", "band_high")
+
+
+def _controller(part: ControllerPart) -> Iterator[PartProblem]:
+    """Banks have a size and a current, or there are none."""
+    yield from above_nothing(part, "channels", "channel_current", "total_current")
+    yield from voltages(part.least_voltage, part.least_voltage, part.most_voltage)
+    if part.bank_channels:
+        yield from above_nothing(part, "bank_current")
+    elif part.bank_current:
+        why = "A bank is a number of channels, and none is said."
+        yield PartProblem(("bank-current",), "PRT-043", "figure-not-possible", why, "Give bank-channels too.")
+    yield from rerating_problems(part.rerating)
 
 
 def _housing(part: HousedPart) -> Iterator[PartProblem]:

@@ -42,11 +42,11 @@ def wiring_problems(
             yield from above_nothing(part, "rated_voltage", "interrupt")
             yield from _ratings(part)
             yield from _curve(part.curve)
-            yield from _rerating(part.rerating)
+            yield from rerating_problems(part.rerating)
         case BreakerPart():
             yield from above_nothing(part, "current", "rated_voltage", "interrupt")
             yield from _curve(part.curve)
-            yield from _rerating(part.rerating)
+            yield from rerating_problems(part.rerating)
         case RelayPart():
             yield from above_nothing(part, "current", "coil_current", "coil_voltage")
         case ConnectorPart():
@@ -124,7 +124,8 @@ def _curve(curve: Sequence[OpeningTime]) -> Iterator[PartProblem]:
             yield _order(path, why, "The more current, the sooner it opens.")
 
 
-def _rerating(rerating: Sequence[Rerating]) -> Iterator[PartProblem]:
+def rerating_problems(rerating: Sequence[Rerating]) -> Iterator[PartProblem]:
+    """Temperatures rise, and the hotter it is, the less it carries."""
     for number, (before, point) in enumerate(zip((None, *rerating), rerating, strict=False), start=1):
         path = ("rerating", str(number))
         if not 0 < point.share <= 1.5:
