@@ -10,7 +10,7 @@ from pathlib import Path
 
 from hypothesis import strategies as st
 
-from coachwright.build.load import load_build
+from coachwright.build.load import read_build
 from coachwright.build.model import Model
 from coachwright.parts.schema import BodyPart, Joint, KeepOut, Place, Way
 from coachwright.parts.store import load_catalogue
@@ -22,8 +22,8 @@ ROOT = Path(__file__).resolve().parents[2]
 
 @cache
 def example(name: str) -> Model:
-    """The model of an example's base."""
-    model = load_build(ROOT / "examples" / name / "build.yaml").model
+    """The model of an example's base, as it is before anything is settled."""
+    model = read_build((ROOT / "examples" / name / "build.yaml").read_text(encoding="utf-8")).model
     assert model is not None
     return model
 

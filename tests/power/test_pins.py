@@ -67,11 +67,11 @@ def test_the_smallest_connector_is_taken_and_cables_stay_together() -> None:
 
 
 def test_a_wire_no_connector_takes_is_told() -> None:
-    """Case: 10 AWG to a lamp on the hatch; the sealed ones end at 2 mm2."""
-    _, lacking = plugged(laid(example("quillback")), **{"lamps__hatch-under__left": "10 AWG"})
+    """Case: 8 AWG to a lamp on the hatch; the sealed ones end at 6 mm2."""
+    _, lacking = plugged(laid(example("quillback")), **{"lamps__hatch-under__left": "8 AWG"})
 
-    assert {each.at for each in lacking} == {"hatch-loop", "lamps.hatch-under.left"}
-    assert lacking[0].why == "No sealed connector on the shelf takes 5.3 mm2 at 70 degC."
+    assert {each.at for each in lacking} == {"hatch-loop"}
+    assert lacking[0].why == "No sealed connector on the shelf takes 8.4 mm2 at 70 degC."
 
 
 def test_without_connectors_everything_is_told() -> None:

@@ -18,7 +18,7 @@ from coachwright.power.size import (
     Circuit,
     SizedCircuit,
     Stretch,
-    Wired,
+    WireNeed,
     bears_a2_s,
     carries,
     copper_degc,
@@ -41,9 +41,9 @@ def wire(name: str) -> WirePart:
     return found
 
 
-def wired(current_a: float = 4.0, **said: object) -> Wired:
+def wired(current_a: float = 4.0, **said: object) -> WireNeed:
     """A wire of 2 m out and 2 m back in cool air that may lose 10 %."""
-    plain = Wired("lamps.nose", "lamps.nose", current_a, current_a, (COOL,), (COOL,), 11.8, 0.1)
+    plain = WireNeed("lamps.nose", "lamps.nose", current_a, current_a, (COOL,), (COOL,), 11.8, 0.1)
     return replace(plain, **said)  # type: ignore[arg-type]
 
 
@@ -70,7 +70,7 @@ def one(current_a: float, **said: object) -> Circuit:
         (one(15.0, out=(Stretch(0.5, 65.0, bundle_n=12),), back=()), "150", "12", "ampacity"),
         # 24 A takes a 25 A fuse; 135 % of it are 33.75 A: 16 AWG (25 A) would carry the load, 14 AWG (35 A) the rule
         (one(24.0, out=(Stretch(0.2, 30.0),), back=()), "135", "14", "fuse"),
-        (one(4.0, fixed_gauge="12"), "150", "12", "fixed"),
+        (one(4.0, fixed=wire("wire-awg-12")), "150", "12", "fixed"),
     ],
 )
 def test_each_rule_governs_somewhere(circuit: Circuit, rule: str, size: str, governs: str) -> None:
@@ -155,8 +155,8 @@ def test_what_even_the_largest_does_not_bear_is_told() -> None:
 
 
 def test_a_wire_in_air_as_hot_as_its_jacket_carries_nothing() -> None:
-    """Case: 105 degC air round vinyl of 105 degC: told as ampacity that can't be had."""
-    found = sized(one(1.0, out=(Stretch(1.0, 105.0),))).wires[0]
+    """Case: 130 degC air round jackets of 125 degC at most: told as ampacity that can't be had."""
+    found = sized(one(1.0, out=(Stretch(1.0, 130.0),))).wires[0]
 
     assert found.carries_a == 0.0
     assert "ampacity" in {each.rule for each in found.fails}

@@ -129,6 +129,24 @@ def gauge_by_area(area_m2: float) -> str | None:
 
 
 @cache
+def chassis_table_a(area_m2: float) -> float:
+    """What a chassis maker's guide lets a wire of this area carry; 0 beyond its thickest and below its thinnest. [A]
+
+    The next thinner gauge of the guide counts; the guide of the vehicle at hand decides.
+
+    References
+    ----------
+    .. [1] A chassis maker's guide for added wiring, cross-linked copper, 20 to 6 gauge, as a public page quotes it.
+    """
+    rows = numbers_of(table_of(tables_in("coachwright.power", DATA)["chassis-maker"], DATA)["current-a"], DATA)
+    fitting = [name for name in rows if conductor(name).area_m2 <= area_m2 * 1.005]
+    thickest = max(rows, key=lambda name: conductor(name).area_m2)
+    if not fitting or area_m2 > 1.5 * conductor(thickest).area_m2:
+        return 0.0
+    return rows[max(fitting, key=lambda name: conductor(name).area_m2)]
+
+
+@cache
 def _table() -> _Table:
     whole = tables_in("coachwright.power", DATA)
     ratings = [number_of(each, DATA) for each in whole["insulation-degc"]]

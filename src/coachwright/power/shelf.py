@@ -17,7 +17,7 @@ from coachwright.power.wire import NoSize, awg_name, conductor
 
 Kind = TypeVar("Kind", WirePart, ConnectorPart, FittingPart)
 
-_GAUGE = re.compile(r"(?P<size>[0-9/]+) AWG", re.ASCII)
+_GAUGE = re.compile(r"(?P<size>[0-9/]+) (?P<family>AWG|SAE)", re.ASCII)
 _SAME_SHARE = 0.01
 
 
@@ -49,7 +49,7 @@ def our_shelf() -> Shelf:
 
 
 def wire_of_gauge(gauge: str, shelf: Shelf) -> WirePart | None:
-    """The wire of a size as a build fixes it (``14 AWG``, ``2.5 mm2``); None where the shelf has none.
+    """The wire of a size as a build fixes it (``14 AWG``, ``16 SAE``, ``2.5 mm2``); None where the shelf has none.
 
     Notes
     -----
@@ -58,7 +58,8 @@ def wire_of_gauge(gauge: str, shelf: Shelf) -> WirePart | None:
     found = _GAUGE.fullmatch(gauge)
     if found is not None:
         size = awg_name(found["size"])
-        return next((each for each in shelf.wires if each.family == "awg" and awg_name(each.size) == size), None)
+        family = found["family"].lower()
+        return next((each for each in shelf.wires if each.family == family and awg_name(each.size) == size), None)
     try:
         area_m2 = conductor(gauge, family="metric").area_m2
     except NoSize:

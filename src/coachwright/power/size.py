@@ -5,10 +5,13 @@ for hours, every burst of their pattern, the surge at switching on. Each wire th
 
 - ``ampacity``: its own current, in the hottest stretch of its way and in the bundle there;
 - ``drop``: the voltage it may lose at the lowest supply, out and back, at its peak;
-- ``fuse``: what the job's rule asks of a wire behind that fuse;
+- ``fuse``: what the job's rule asks of a wire behind that fuse, by the table in its air, as the rules are written;
 - ``short``: what the fuse lets through in a short;
 - ``gauge``: the least a wire may have that lies alone, or in a sheath;
 - ``fixed``: what the lead wrote.
+
+A fuse before other fuses is larger than they are (``selective``), so that a short opens the one next to it and no more;
+where no wire bears a fuse that large it is as large as its loads ask, and that is told.
 
 The rule that turned the next thinner wire down governs. No step goes by what was chosen before, so that the same
 circuit always has the same answer.
@@ -22,7 +25,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
@@ -33,15 +36,11 @@ from coachwright.power.ampacity import NoAmpacity, ampacity, gauge_by_area, shar
 from coachwright.power.fuse import FuseRule
 from coachwright.power.fuse_time import most_let_through_a2_s, share_at, stands, stands_pulse
 from coachwright.power.short import withstand_i2t_a2_s
+from coachwright.power.sizing_figures import sizing_figures
 from coachwright.power.wire import CIRCULAR_MIL_M2, COEFFICIENT_20_PER_K, awg_number
 
 WireRule = Literal["ampacity", "drop", "fuse", "short", "gauge", "fixed", "thinnest"]
-FuseRuleName = Literal["heat", "hours", "bursts", "surge", "fixed", "smallest"]
-
-LONE_GAUGE, SHEATHED_GAUGE = "16", "18"
-"""Thinnest AWG gauges of a wire by itself, and in a sheath with others. 33 CFR 183.425 (d), (e)."""
-HOURS_SHARE = 0.8
-"""Of a fuse, that runs for hours. Common practice."""
+FuseRuleName = Literal["heat", "hours", "bursts", "surge", "selective", "fixed", "smallest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
-class Wired:
+class WireNeed:
     """What one wire has to do.
 
     Parameters
@@ -65,7 +64,7 @@ class Wired:
     out, back : its way from the fuse or channel to the load, and home to the ground. At least one stretch out.
     supply_v : lowest at which it has to work. drop_share : of it, that may be lost. alone : lies in no sheath.
     electronics : under an ampere, which is let off the least gauge.
-    fixed_gauge : what the lead wrote, or "".
+    fixed : the wire the lead wrote or the lock holds, or None.
     """
 
     subject: str
@@ -78,7 +77,7 @@ class Wired:
     drop_share: float
     alone: bool = False
     electronics: bool = False
-    fixed_gauge: str = ""
+    fixed: WirePart | None = None
 
     @property
     def stretches(self) -> tuple[Stretch, ...]:
@@ -91,11 +90,11 @@ class Circuit:
 
     waves : of its current, one for each situation. [A] hours_a : what runs for hours. surge_a, surge_s : at switching
     on. air_degc : round the fuse. short_a : the most a short at the fuse draws. fixed_a : the fuse the lead wrote, 0
-    for none.
+    for none. behind_a : the largest fuse behind it, 0 for none.
     """
 
     name: str
-    wires: tuple[Wired, ...]
+    wires: tuple[WireNeed, ...]
     waves: tuple[Wave, ...]
     hours_a: float = 0.0
     surge_a: float = 0.0
@@ -103,6 +102,7 @@ class Circuit:
     air_degc: float = 23.0
     short_a: float = 1000.0
     fixed_a: float = 0.0
+    behind_a: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +121,7 @@ class SizedWire:
     drop_v : out and back at its peak. carries_a : at its hottest stretch. copper_degc : there, at what it carries.
     """
 
-    wired: Wired
+    need: WireNeed
     wire: WirePart
     governed_by: WireRule
     held: tuple[Held, ...]
@@ -169,17 +169,26 @@ def size_circuit(
     wires : of one family, in any order. At least one.
     rule : how a fuse is held against its wire.
     """
-    fuse = _fuse(circuit, fuses)
     sizes = sorted(wires, key=lambda each: each.area)
-    return SizedCircuit(
-        circuit,
-        fuse,
-        tuple(_wire(each, circuit=circuit, fuse=fuse, sizes=sizes, rule=rule) for each in circuit.wires),
+    found = _with_fuse(circuit, fuse_for(circuit, fuses), sizes, rule)
+    if not circuit.behind_a or not any(each.fails for each in found.wires):
+        return found
+    smaller = _with_fuse(circuit, fuse_for(replace(circuit, behind_a=0.0), fuses), sizes, rule)
+    if any(each.fails for each in smaller.wires):
+        return found
+    return replace(
+        smaller, fuse=replace(smaller.fuse, broken=tuple(_broken(circuit, smaller.fuse.part, smaller.fuse.rating_a)))
     )
 
 
+def _with_fuse(circuit: Circuit, fuse: SizedFuse, sizes: Sequence[WirePart], rule: FuseRule) -> SizedCircuit:
+    wires = tuple(_wire(each, circuit=circuit, fuse=fuse, sizes=sizes, rule=rule) for each in circuit.wires)
+    return SizedCircuit(circuit, fuse, wires)
+
+
 # -------------------------------------------------------------------------------------------------------------- fuse
-def _fuse(circuit: Circuit, fuses: Sequence[FusePart]) -> SizedFuse:
+def fuse_for(circuit: Circuit, fuses: Sequence[FusePart]) -> SizedFuse:
+    """The smallest fuse that bears a circuit, of the first kind that has one; the largest where none does."""
     offered = [(part, rating) for part in fuses for rating in sorted(part.ratings)]
     if circuit.fixed_a:
         part = next((part for part, rating in offered if abs(rating - circuit.fixed_a) < 1e-6), fuses[0])
@@ -204,47 +213,48 @@ def _broken(circuit: Circuit, part: FusePart, rating_a: float) -> Iterable[FuseR
     carries_a = rating_a * share_at(part.rerating, circuit.air_degc)
     if any(wave.rms() > carries_a * (1 + 1e-12) for wave in circuit.waves):
         yield "heat"
-    if circuit.hours_a > HOURS_SHARE * carries_a * (1 + 1e-12):
+    if circuit.hours_a > sizing_figures().hours_share * carries_a * (1 + 1e-12):
         yield "hours"
     if any(
         wave.rms() <= carries_a * (1 + 1e-12) and not stands(part.curve, carries_a=carries_a, wave=wave)
         for wave in circuit.waves
     ):
         yield "bursts"
+    if rating_a < sizing_figures().selective_times * circuit.behind_a * (1 - 1e-12):
+        yield "selective"
     if not stands_pulse(part.curve, rating_a=carries_a, pulse_a=circuit.surge_a, time_s=circuit.surge_s):
         yield "surge"
 
 
 # -------------------------------------------------------------------------------------------------------------- wire
-def _wire(wired: Wired, *, circuit: Circuit, fuse: SizedFuse, sizes: Sequence[WirePart], rule: FuseRule) -> SizedWire:
+def _wire(need: WireNeed, *, circuit: Circuit, fuse: SizedFuse, sizes: Sequence[WirePart], rule: FuseRule) -> SizedWire:
     """The thinnest that holds every rule; the thickest where none does."""
     governed: WireRule = "thinnest"
-    if wired.fixed_gauge:
-        fixed = next((each for each in sizes if each.size == wired.fixed_gauge), None)
-        if fixed is not None:
-            return _sized(wired, fixed, circuit=circuit, fuse=fuse, rule=rule, governed_by="fixed")
+    if need.fixed is not None:
+        return _sized(need, need.fixed, circuit=circuit, fuse=fuse, rule=rule, governed_by="fixed")
     for size in sizes:
-        tried = _sized(wired, size, circuit=circuit, fuse=fuse, rule=rule, governed_by=governed)
+        tried = _sized(need, size, circuit=circuit, fuse=fuse, rule=rule, governed_by=governed)
         if not tried.fails:
             return tried
         governed = max(tried.fails, key=lambda each: each.share).rule
-    return _sized(wired, sizes[-1], circuit=circuit, fuse=fuse, rule=rule, governed_by=governed)
+    return _sized(need, sizes[-1], circuit=circuit, fuse=fuse, rule=rule, governed_by=governed)
 
 
 def _sized(
-    wired: Wired, wire: WirePart, *, circuit: Circuit, fuse: SizedFuse, rule: FuseRule, governed_by: WireRule
+    need: WireNeed, wire: WirePart, *, circuit: Circuit, fuse: SizedFuse, rule: FuseRule, governed_by: WireRule
 ) -> SizedWire:
-    carries_a = min((carries(wire, each) for each in wired.stretches), default=carries(wire, Stretch(0.0, 30.0)))
-    drop_v = math.fsum(_drop_v(wired, wire, each) for each in wired.stretches)
+    carries_a = min((carries(wire, each) for each in need.stretches), default=carries(wire, Stretch(0.0, 30.0)))
+    table_a = min((carries(wire, replace(each, bundle_n=1)) for each in need.stretches), default=carries_a)
+    drop_v = math.fsum(_drop_v(need, wire, each) for each in need.stretches)
     through = most_let_through_a2_s(fuse.part.curve, rating_a=fuse.rating_a, short_a=circuit.short_a)
     held = (
-        Held("ampacity", _over(wired.effective_a, carries_a)),
-        Held("drop", _over(drop_v, wired.drop_share * wired.supply_v)),
-        Held("fuse", _over(fuse.rating_a, rule.most_share_of_wire * carries_a)),
+        Held("ampacity", _over(need.effective_a, carries_a)),
+        Held("drop", _over(drop_v, need.drop_share * need.supply_v)),
+        Held("fuse", _over(fuse.rating_a, rule.most_share_of_wire * table_a)),
         Held("short", _over(through, bears_a2_s(wire))),
-        Held("gauge", _gauge_share(wired, wire)),
+        Held("gauge", _gauge_share(need, wire)),
     )
-    return SizedWire(wired, wire, governed_by, held, drop_v, carries_a)
+    return SizedWire(need, wire, governed_by, held, drop_v, carries_a)
 
 
 def carries(wire: WirePart, stretch: Stretch) -> float:
@@ -284,15 +294,16 @@ def resistance_ohm(wire: WirePart, stretch: Stretch, effective_a: float) -> floa
     return float(wire.resistance_per_length) * stretch.length_m * warm
 
 
-def _drop_v(wired: Wired, wire: WirePart, stretch: Stretch) -> float:
-    return wired.peak_a * resistance_ohm(wire, stretch, wired.effective_a)
+def _drop_v(need: WireNeed, wire: WirePart, stretch: Stretch) -> float:
+    return need.peak_a * resistance_ohm(wire, stretch, need.effective_a)
 
 
-def _gauge_share(wired: Wired, wire: WirePart) -> float:
+def _gauge_share(need: WireNeed, wire: WirePart) -> float:
     """0 where it is thick enough, 2 where it isn't: a gauge is no share of another."""
-    if wired.electronics:
+    if need.electronics:
         return 0.0
-    least = LONE_GAUGE if wired.alone else SHEATHED_GAUGE
+    figures = sizing_figures()
+    least = figures.alone if need.alone else figures.in_sheath
     has = gauge_by_area(wire.area)
     return 0.0 if has is not None and awg_number(has) <= awg_number(least) else 2.0
 

@@ -26,6 +26,7 @@ from coachwright.kit.nodes import Document
 from coachwright.kit.undisturbed import undisturbed
 from coachwright.parts.store import load_catalogue
 from coachwright.place.checks import place_findings
+from coachwright.power.checks import power_findings
 from coachwright.proof.gather import FOLLOWS, Progress, gather
 from coachwright.proof.judge import STATES, Judgement, State, judge_all
 from coachwright.proof.law import law_findings
@@ -147,6 +148,7 @@ def verdict_of(
     progress("control", 0, 0)
     found = [*loaded.findings, *opened.findings, *pack_findings, *_no_pack(model)]
     found += _guarded("the places", lambda: place_findings(model))
+    found += _guarded("supply and wires", lambda: power_findings(model))
     found += _guarded("the law's questions", lambda: law_findings(model, packs))
     found += _guarded("the controls", lambda: _before_proof(model))
     found += _guarded("the lock", lambda: settling.lock_findings(model, loaded.lock, settling.SOLVERS))
