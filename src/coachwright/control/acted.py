@@ -3,10 +3,12 @@
 A row says what every input reads in each moment and which times have passed. It is tried on the machine: waits until
 the times of the row have passed, then sets what the row sets, one thing after the other or, where that leads
 elsewhere, at once. What breaks the promise in the end is shortened: an act without which it breaks as well is left out.
+Nothing is done that the body says can't be.
 
 See Also
 --------
 coachwright.control.unrolled : where rows come from. coachwright.control.machine : the step that decides.
+coachwright.control.believable : what can be.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ from itertools import product
 from coachwright.build.condition import And, Condition, Constant, First, Held, Not
 from coachwright.build.model import Model, Promise
 from coachwright.build.quantity_text import print_time
+from coachwright.control.believable import Believable
 from coachwright.control.choices import Value
 from coachwright.control.conditions import TimerTask
 from coachwright.control.encode import Moment, Timed
@@ -176,10 +179,11 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequen
     ways = [row]  # with memory as in the row; and not, where the machine gets there otherwise
     if any(each.memory for each in row):
         ways.append([replace(each, memory=()) for each in row])
+    stage = Stage(watched, tuple(faults), Believable(said))
     for start, way, together in product(((), away) if away else ((),), ways, (False, True)):
-        acts = _played(Run(watched, start, faults), said, way, together=together)
+        acts = _played(stage.run(start), said, way, together=together)
         if acts is not None:
-            return _shortened(watched, said, start, acts, faults)
+            return _shortened(stage, said, start, acts)
     return None
 
 
@@ -197,10 +201,10 @@ def acted_blind(
     """
     away = tuple((name, value) for name, value in settings if _place(said, name, value) != said.inputs[name].rest)
     set_up = tuple(set_to(said, (each,)) for each in away)
-    pair = _blind_pair(watched, parts)
+    pair = _blind_pair(watched, parts, fault, said)
     buttons = [item.name for item in said.model.inputs if item.kind == "button" and item.name not in dict(away)]
     rows = [set_up, *((*set_up, set_to(said, ((name, "on"),))) for name in buttons)]
-    acts = next((row for row in rows if _blinded(pair, row, fault, said)), None)
+    acts = next((row for row in rows if _blinded(pair, row)), None)
     if acts is None:
         return None
     shorter = True
@@ -208,25 +212,31 @@ def acted_blind(
         shorter = False
         for place in range(len(acts) - 1, -1, -1):
             fewer = (*acts[:place], *acts[place + 1 :])
-            if _blinded(pair, fewer, fault, said):
+            if _blinded(pair, fewer):
                 acts, shorter = fewer, True
-    run = Run(pair[1], (), (fault,))
+    run = pair[1].run(())
     for act in acts:
         run.act(act)
     reads = tuple(values_read(run.machine, run.state).items())
     return Acted((), _AT_REST, acts, reads, outputs_of(run.machine, run.state), (_fault_text(fault),))
 
 
-def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[Watched, Watched]:
-    """Two watches: what the promise asks about, for as long as it has to stand, and what may not be then."""
+def _blind_pair(
+    watched: Watched, parts: tuple[Condition, Condition], fault: Fault, said: Moment
+) -> tuple[Stage, Stage]:
+    """As it truly is, watching what the promise asks about for as long as it has to stand; as the machine reads it."""
     asked, wrong = parts
     if watched.promise.within_ms:
         asked = Held(asked, watched.promise.within_ms)
-    return watched.watching(asked), watched.watching(wrong)
+    truly = Believable(said, watched.model.cannot_be)
+    return (
+        Stage(watched.watching(asked), (), truly, stop=False),
+        Stage(watched.watching(wrong), (fault,), Believable(said), stop=False),
+    )
 
 
-def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, said: Moment) -> bool:
-    true, read = Run(pair[0], (), stop=False), Run(pair[1], (), (fault,), stop=False)
+def _blinded(pair: tuple[Stage, Stage], acts: Sequence[Act]) -> bool:
+    true, read = pair[0].run(()), pair[1].run(())
     for act in acts:
         for run in (true, read):
             run.act(act)
@@ -238,7 +248,7 @@ def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, s
         for run in (true, read):
             run.act(waited(wait_ms))
         waits -= 1
-    return true.broken and read.broken
+    return true.broken and read.broken and not (true.impossible or read.impossible)
 
 
 def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool) -> tuple[Act, ...] | None:
@@ -251,13 +261,26 @@ def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool) -> tu
             return None  # a loss of power within a row is no act of a person
         _wait_for(run, moment, acts, said)
         left = _not_yet(run, moment, said)
-        groups = [left] if together and left else [(each,) for each in left]
-        for group in groups:
+        while left:
+            group = left if together else _next_of(run, said, left)
+            left = tuple(each for each in left if each not in group)
             acts.append(set_to(said, group))
             run.act(acts[-1])
             if run.broken:
                 return tuple(acts)
+            if run.impossible:
+                return None
     return tuple(acts) if run.broken else None
+
+
+def _next_of(run: Run, said: Moment, left: Settings) -> Settings:
+    """The first that can be set by itself; all of them where none can."""
+    for each in left:
+        trial = run.copy()
+        trial.act(set_to(said, (each,)))
+        if not trial.impossible:
+            return (each,)
+    return left
 
 
 def _wait_for(run: Run, moment: Row, acts: list[Act], said: Moment) -> None:
@@ -297,23 +320,21 @@ def _not_yet(run: Run, moment: Row, said: Moment) -> Settings:
     return tuple(found)
 
 
-def _shortened(
-    watched: Watched, said: Moment, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]
-) -> Acted:
+def _shortened(stage: Stage, said: Moment, start: Settings, acts: tuple[Act, ...]) -> Acted:
     """Without any act, or setting at the start, that isn't needed."""
     shorter = True
     while shorter:
         shorter = False
         for place in range(len(acts) - 1, -1, -1):
             fewer = (*acts[:place], *acts[place + 1 :])
-            if _breaks(Run(watched, start, faults), fewer):
+            if _breaks(stage.run(start), fewer):
                 acts, shorter = fewer, True
         for place in range(len(start) - 1, -1, -1):
             less = (*start[:place], *start[place + 1 :])
-            if _breaks(Run(watched, less, faults), acts):
+            if _breaks(stage.run(less), acts):
                 start, shorter = less, True
-    acts = _round_waits(watched, start, acts, faults)
-    run = Run(watched, start, faults)
+    acts = _round_waits(stage, start, acts)
+    run = stage.run(start)
     done: list[Act] = []
     for act in acts:
         if run.broken:
@@ -325,10 +346,10 @@ def _shortened(
         text = f"power-up with {' and '.join(_text(said, name, value) for name, value in start)}"
     reads = tuple(values_read(run.machine, run.state).items())
     outputs = outputs_of(run.machine, run.state)
-    return Acted(start, text, tuple(done), reads, outputs, tuple(map(_fault_text, faults)))
+    return Acted(start, text, tuple(done), reads, outputs, tuple(map(_fault_text, stage.faults)))
 
 
-def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], faults: Sequence[Fault]) -> tuple[Act, ...]:
+def _round_waits(stage: Stage, start: Settings, acts: tuple[Act, ...]) -> tuple[Act, ...]:
     """Waits in a row are one, and one of whole minutes or seconds where that leads there too."""
     joined: list[Act] = []
     for act in acts:
@@ -340,7 +361,7 @@ def _round_waits(watched: Watched, start: Settings, acts: tuple[Act, ...], fault
         for whole_ms in _WHOLE_MS:
             rounded = -(-act.wait_ms // whole_ms) * whole_ms
             tried = [*joined[:place], waited(rounded), *joined[place + 1 :]]
-            if not act.settings and act.wait_ms > whole_ms and _breaks(Run(watched, start, faults), tried):
+            if not act.settings and act.wait_ms > whole_ms and _breaks(stage.run(start), tried):
                 joined = tried
                 break
     return tuple(joined)
@@ -361,25 +382,41 @@ def _breaks(run: Run, acts: Sequence[Act]) -> bool:
     return run.broken
 
 
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """Where a story is played: faults hold from power-up on, and what isn't believable isn't done.
+
+    stop : nothing more is done once the promise is broken.
+    """
+
+    watched: Watched
+    faults: tuple[Fault, ...]
+    believable: Believable
+    stop: bool = True
+
+    def run(self, start: Settings) -> Run:
+        """A power-up with these settings."""
+        return Run(self, start)
+
+
 class Run:
     """A story as it goes on: the machine's state, and whether the promise has been broken.
 
-    faults : sources that don't tell the truth, from power-up on. stop : nothing more is done once it is broken.
+    impossible : something was to be done that the body says can't be; nothing is done any more.
     """
 
-    def __init__(self, watched: Watched, start: Settings, faults: Sequence[Fault] = (), *, stop: bool = True) -> None:
-        self.watched = watched
-        self.machine = watched.machine
-        self.faults = tuple(faults)
-        self.stop = stop
+    def __init__(self, stage: Stage, start: Settings) -> None:
+        self.stage = stage
+        self.watched = stage.watched
+        self.machine = stage.watched.machine
         inputs, kept = start_inputs(self.machine, dict(start))
-        self.state, _ = power_up(self.machine, inputs, kept=kept, faults=self.faults)
+        self.state, _ = power_up(self.machine, inputs, kept=kept, faults=stage.faults)
         self.armed = False
         self.broken = False
+        self.impossible = False
         self.last: Instant | None = None
         # A further look at the same moment, in which nothing happens, answers the watches.
-        for instant in instants(self.machine, self.state, self.state.inputs, 0, faults=self.faults):
-            self._see(instant)
+        self._step(self.state.inputs, 0)
 
     def copy(self) -> Run:
         """The same, to try something with."""
@@ -409,11 +446,14 @@ class Run:
         }
 
     def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
-        if self.broken and self.stop:
+        if self.impossible or (self.broken and self.stage.stop):
             return
-        for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.faults):
+        if not self.stage.believable.allows(self.machine.inputs, inputs, self.state.reading.kept):
+            self.impossible = True
+            return
+        for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.stage.faults):
             self._see(instant)
-            if self.broken and self.stop:
+            if self.broken and self.stage.stop:
                 break
 
     def _see(self, instant: Instant) -> None:
