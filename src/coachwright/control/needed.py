@@ -1,7 +1,8 @@
 """What of a build does one promise depend on? The same build with nothing else in it.
 
 Functions read no functions, so what a promise names decides which functions count; they decide which words, memories
-and inputs do. The less there is, the quicker it is proved, and an edit elsewhere changes nothing.
+and inputs do. The less there is, the quicker it is proved, and an edit elsewhere changes nothing. Only where memories
+may come back to where they had been does each depend on all of them.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from dataclasses import replace
 
 from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth, every_node
 from coachwright.build.model import Function, Memory, Model, Move, Promise, Show, Word
+from coachwright.control.comes_to_rest import always_come_to_rest
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.heads import statement_of
@@ -39,6 +41,9 @@ def needed_for(model: Model, promise: Promise) -> Model:
     read |= _read(model, conditions)
     read |= _read(model, (condition for condition, _ in model.cannot_be))
     with_memories = _with_memories(model, read)
+    all_memories = {memory.name for memory in model.memories}
+    if not (always_come_to_rest(model, all_memories) and always_come_to_rest(model, with_memories)):
+        with_memories |= all_memories
     memories = tuple(memory for memory in model.memories if memory.name in with_memories)
     read |= _read(model, (each for memory in memories for move in memory.moves for each in (move.on, move.condition)))
     wires = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}

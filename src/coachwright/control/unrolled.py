@@ -13,7 +13,7 @@ coachwright.control.encode : one moment. coachwright.control.prove : asks. coach
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from coachwright.build.condition import Event, Held, Truth
 from coachwright.control.choices import bits_of, choose
@@ -39,6 +39,7 @@ class Frame:
     inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
     boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
     moved : per slide and pick-one, true when a hand moved it (a reading can change without).
+    unsettled : memory came back to where it had been in this moment, or didn't come to rest within the rounds followed.
     """
 
     number: int
@@ -52,6 +53,7 @@ class Frame:
     boot: int
     changed: Mapping[str, int] = field(default_factory=dict)
     moved: Mapping[str, int] = field(default_factory=dict)
+    unsettled: int = FALSE
     rules: list[int] = field(default_factory=list)
 
 
@@ -76,6 +78,30 @@ class Pair:
     one: int
     other: int
     held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """Where memories and timers stand, and what `becomes` looked at last."""
+
+    memory: Mapping[str, tuple[int, ...]]
+    timers: Mapping[int, int]
+    was: Mapping[Event, int]
+
+
+@dataclass(frozen=True, slots=True)
+class _GoneThrough:
+    """Rounds that were followed.
+
+    found_first : timers and `was` as the first of them found them. settled : the last one changed nothing.
+    back : memory came back to where it had been. inside : per round, whether what each timer measures held.
+    """
+
+    stands: _Stand
+    found_first: tuple[Mapping[int, int], Mapping[Event, int]]
+    settled: int
+    back: int
+    inside: tuple[Mapping[int, int], ...]
 
 
 class Unrolled:
@@ -273,35 +299,23 @@ class Unrolled:
             )  # fmt: skip
         events = self._first_events(before, frame)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
-        was = dict(before.was.items())
-        rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
-        settled, all_inside = TRUE, list[dict[int, int]]()
-        for place in range(rounds_n):
-            values = dict(frame.values)
-            for name, literals in memory.items():
-                values |= self._memory_bits(name, literals)
-            values |= events if place == 0 else dict.fromkeys(self.events.values(), FALSE)
-            inside = self._early_timers(before, frame, values, timers, first=place == 0)
-            all_inside.append(inside)
-            turned, now = self._becomes(values, was, quiet=boot if place == 0 else FALSE)
-            moved = self._moved(values, memory)
-            stays = [
-                circuit.same(one, other)
-                for name in memory
-                for one, other in zip(memory[name], moved[name], strict=True)
-            ]
-            happened = [*turned.values(), *(events.values() if place == 0 else ())]
-            settled = circuit.all_of((*stays, *(-each for each in happened))) if rounds_n > 1 else TRUE
-            timers, was = {timer.literal: values[timer.literal] for timer in self._early()}, now
-            if place + 1 < rounds_n:
-                memory = moved
-            else:
-                frame.values |= {var: value for var, value in values.items() if var not in events}
-                frame.inside, frame.was = inside, now
-                settled = self._freed(frame, memory, settled)
+        ended = self._gone_through(before, frame, _Stand(memory, timers, before.was), events)
+        settled = ended.settled
+        if ended.back != FALSE:  # as before the moment, and gone through once more without its events
+            again = self._gone_through(before, frame, _Stand(memory, *ended.found_first), None)
+            calm = circuit.all_of((again.settled, -again.back))
+            stands = self._either(again.back, _Stand(memory, *again.found_first), again.stands)
+            ended = replace(ended, stands=self._either(ended.back, stands, ended.stands))
+            settled = circuit.any_of((circuit.all_of((-ended.back, settled)), circuit.all_of((ended.back, calm))))
+            known = circuit.any_of((settled, circuit.all_of((ended.back, again.back))))
+        else:
+            known = settled
+        frame.unsettled = circuit.any_of((ended.back, -settled))
+        self._stand(frame, ended.stands, known)
         frame.values |= events
         for pair in self.in_step:
-            frame.values[pair.literal] = self._counts_alike(before, frame, pair, all_inside, settled)
+            known = circuit.all_of((ended.settled, -ended.back))
+            frame.values[pair.literal] = self._counts_alike(before, frame, pair, ended.inside, known)
         return settled
 
     def _counts_alike(
@@ -332,34 +346,84 @@ class Unrolled:
         frame.rules.append(circuit.implies(all_of((-boot, before.values[pair.literal])), alike))
         return all_of((settled, any_of((neither, begun, on))))
 
-    def _freed(self, frame: Frame, memory: Mapping[str, tuple[int, ...]], settled: int) -> int:
-        """Where memory hasn't come to rest it may stand anywhere, and so may what is timed by it."""
-        if settled == TRUE:
-            frame.memory = memory
-            return TRUE
+    def _gone_through(
+        self, before: Frame, frame: Frame, start: _Stand, events: Mapping[int, int] | None
+    ) -> _GoneThrough:
+        """Rounds from `start`. events : of the first round; None for the second time, without."""
         circuit = self.circuit
-        stands: dict[str, tuple[int, ...]] = {}
-        for name, literals in memory.items():
-            free = self._one_of((frame.number, "unsettled", name), len(literals))
-            stands[name] = tuple(
-                circuit.any_of((circuit.all_of((settled, one)), circuit.all_of((-settled, other))))
-                for one, other in zip(literals, free, strict=True)
-            )
-            frame.values |= self._memory_bits(name, stands[name])
-        for place, timer in enumerate(self._early()):
-            free_timer = circuit.variable((frame.number, "unsettled timer", place))
-            known = circuit.all_of((settled, frame.values[timer.literal]))
-            frame.values[timer.literal] = circuit.any_of((known, circuit.all_of((-settled, free_timer))))
-        frame.memory = stands
-        # What was measured is read anew, since memory may stand elsewhere.
+        rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
+        memory, timers, was = start.memory, start.timers, start.was
+        silence = dict.fromkeys(self.events.values(), FALSE)
+        passed, back, settled = [memory], FALSE, TRUE
+        found_first, inside = (timers, was), list[dict[int, int]]()
+        for place in range(rounds_n):
+            first = place == 0 and events is not None
+            values = dict(frame.values)
+            for name, literals in memory.items():
+                values |= self._memory_bits(name, literals)
+            values |= events if place == 0 and events is not None else silence
+            inside.append(self._early_timers(before, frame, values, timers, first=first))
+            turned, was = self._becomes(values, was, quiet=frame.boot)
+            timers = {timer.literal: values[timer.literal] for timer in self._early()}
+            if place == 0:
+                found_first = (timers, was)
+            if rounds_n == 1:
+                break
+            moved = self._moved(values, memory)
+            stays = self._same_memory(moved, memory)
+            returns = circuit.any_of(self._same_memory(moved, one) for one in passed)
+            back = circuit.any_of((back, circuit.all_of((-stays, returns))))
+            happened = [*turned.values(), *(events.values() if first and events is not None else ())]
+            settled = circuit.all_of((stays, *(-each for each in happened)))
+            if place + 1 < rounds_n:
+                memory = moved
+                passed.append(moved)
+        return _GoneThrough(_Stand(memory, timers, was), found_first, settled, back, tuple(inside))
+
+    def _same_memory(self, one: Mapping[str, tuple[int, ...]], other: Mapping[str, tuple[int, ...]]) -> int:
+        """Every memory stands alike."""
+        return self.circuit.all_of(
+            self.circuit.same(here, there) for name in one for here, there in zip(one[name], other[name], strict=True)
+        )
+
+    def _either(self, which: int, one: _Stand, other: _Stand) -> _Stand:
+        """The one where `which` is true, else the other."""
+        circuit = self.circuit
+
+        def chosen(here: int, there: int) -> int:
+            return circuit.any_of((circuit.all_of((which, here)), circuit.all_of((-which, there))))
+
+        memory = {
+            name: tuple(chosen(here, there) for here, there in zip(literals, other.memory[name], strict=True))
+            for name, literals in one.memory.items()
+        }
+        timers = {timer: chosen(literal, other.timers[timer]) for timer, literal in one.timers.items()}
+        return _Stand(memory, timers, one.was)
+
+    def _stand(self, frame: Frame, stands: _Stand, known: int) -> None:
+        """Where memory and timers stand in the end. Where that isn't known they may stand anywhere."""
+        circuit = self.circuit
+        if known != TRUE:
+            memory = {
+                name: self._one_of((frame.number, "unsettled", name), len(literals))
+                for name, literals in stands.memory.items()
+            }
+            timers = {
+                timer.literal: circuit.variable((frame.number, "unsettled timer", place))
+                for place, timer in enumerate(self._early())
+            }
+            stands = self._either(known, stands, _Stand(memory, timers, stands.was))
+        frame.memory = stands.memory
+        for name, literals in stands.memory.items():
+            frame.values |= self._memory_bits(name, literals)
+        frame.values |= stands.timers
+        # What was measured is read where memory stands in the end.
         values = dict(frame.values) | dict.fromkeys(self.events.values(), FALSE)
-        early = self._early()
-        again = self.moment.circuit.copied([timer.inside for timer in early], circuit, dict(values))
-        frame.inside = {timer.literal: literal for timer, literal in zip(early, again, strict=True)}
-        conditions = list(self.conditions)
+        early, conditions = self._early(), list(self.conditions)
+        inside = self.moment.circuit.copied([timer.inside for timer in early], circuit, dict(values))
+        frame.inside = {timer.literal: literal for timer, literal in zip(early, inside, strict=True)}
         held = self.moment.circuit.copied([self.conditions[each] for each in conditions], circuit, dict(values))
         frame.was = dict(zip(conditions, held, strict=True))
-        return settled
 
     def _first_events(self, before: Frame, frame: Frame) -> dict[int, int]:
         """Events of controls in the first round: free, where they can happen; none at a power-up."""
@@ -391,7 +455,7 @@ class Unrolled:
     def _early_timers(
         self, before: Frame, frame: Frame, values: dict[int, int], timers: Mapping[int, int], *, first: bool
     ) -> dict[int, int]:
-        """Work out the timers of a round, in the order in which they need each other."""
+        """Work out the timers of a round, in the order in which they need each other; gives what they measure."""
         inside = {}
         for timer in self._early():
             (truth,) = self.moment.circuit.copied([timer.inside], self.circuit, dict(values))
