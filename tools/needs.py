@@ -24,6 +24,8 @@ NEEDS = (
     Need("git", "git", "tests/house: what the repository tracks"),
     Need("make", "make", "tests/house: the targets the README promises"),
     Need("node", "nodejs", "tests/control/export: runs the ES module"),
+    Need("spin", "spin", "tests/control: goes through every state that a promise speaks of"),
+    Need("gcc", "gcc libc6-dev", "tests/control: compiles what spin writes"),
 )
 """To add one: a row here, and `@pytest.mark.needs("program")` on the test."""
 

@@ -23,6 +23,7 @@ EVENTS = (
     "pressed scene",
     "hatch leaves closed",
     "becomes (hatch == open)",
+    "becomes (one == b)",
     "key",
     "scene",
 )
