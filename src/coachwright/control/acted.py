@@ -13,7 +13,7 @@ coachwright.control.believable : what can be.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from itertools import product
@@ -25,6 +25,7 @@ from coachwright.control.believable import Believable
 from coachwright.control.choices import Value
 from coachwright.control.conditions import TimerTask
 from coachwright.control.encode import Moment, Timed
+from coachwright.control.frames import Frame
 from coachwright.control.machine import (
     Instant,
     Watch,
@@ -42,7 +43,7 @@ from coachwright.control.sat import Solution
 from coachwright.control.signals import Inputs
 from coachwright.control.sources import LOST, Fault, SettingNotKnownError, let_go
 from coachwright.control.statement import Outputs
-from coachwright.control.unrolled import Frame, Unrolled
+from coachwright.control.unrolled import Unrolled
 
 _AT_REST = "power-up, everything at rest"
 _MOST_WAITS = 24
@@ -180,11 +181,46 @@ def acted_out(watched: Watched, row: Sequence[Row], said: Moment, faults: Sequen
     if any(each.memory for each in row):
         ways.append([replace(each, memory=()) for each in row])
     stage = Stage(watched, tuple(faults), Believable(said))
-    for start, way, together in product(((), away) if away else ((),), ways, (False, True)):
+    found: Acted | None = None
+    for start in ((), away) if away else ((),):
+        acts = _first_played(stage, start, said, ways)
+        story = None if acts is None else _shortened(stage, said, start, acts)
+        if story is not None and (found is None or _steps_n(story.acts, said) < _steps_n(found.acts, said)):
+            found = story
+        if found is not None and _steps_n(found.acts, said) <= _changing_n(row):
+            break
+    return found
+
+
+def _first_played(stage: Stage, start: Settings, said: Moment, ways: Iterable[Sequence[Row]]) -> tuple[Act, ...] | None:
+    """The acts of the first of these ways that breaks the promise, begun with these settings."""
+    for way, together in product(ways, (False, True)):
         acts = _played(stage.run(start), said, way, together=together)
         if acts is not None:
-            return _shortened(stage, said, start, acts)
+            return acts
     return None
+
+
+def _changing_n(row: Sequence[Row]) -> int:
+    """Moments of a row in which something is set, and the last of it. What else lies between only lasts."""
+    last = len(row) - 1
+    return sum(row[place].reads != row[place - 1].reads or place == last for place in range(1, len(row)))
+
+
+def _steps_n(acts: Iterable[Act], said: Moment) -> int:
+    """Steps after the power-up, once all is done at once that a wait or a second setting doesn't part.
+
+    What is set before the first wait could stand at power-up as well, but for what begins at its own `start`.
+    """
+    inputs = said.model.inputs
+    begins = {item.name for item in inputs if item.kind in ("toggle", "pick-one") and item.start in item.values}
+    steps_n, names = 0, set[str]()
+    for act in acts:
+        new = {name for name, _ in act.settings}
+        if act.wait_ms or new & names or (not steps_n and new & begins):
+            steps_n, names = steps_n + 1, set()
+        names |= new
+    return steps_n
 
 
 def acted_blind(

@@ -16,11 +16,12 @@ from coachwright.build.condition import Constant
 from coachwright.build.model import Promise
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
+from coachwright.control.frames import Frame
 from coachwright.control.functions import names_through_words
 from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
-from coachwright.control.unrolled import Frame, Unrolled
+from coachwright.control.unrolled import Unrolled
 
 MOST_CANDIDATES = 2000
 

@@ -18,12 +18,13 @@ from coachwright.build.model import Model, Promise
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, inputs_of_memories, model_of
 from coachwright.control.encode import Moment
+from coachwright.control.frames import all_rules
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import build_machine
 from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
-from coachwright.control.unrolled import Unrolled, all_rules
+from coachwright.control.unrolled import Unrolled
 from coachwright.kit.once import once
 
 _NOTHING = Promise("", "never", "", never=Constant(value=False))

@@ -16,9 +16,10 @@ from collections.abc import Sequence
 
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
+from coachwright.control.frames import Frame
 from coachwright.control.promised import Promised
 from coachwright.control.sat import Solver
-from coachwright.control.unrolled import Frame, Unrolled
+from coachwright.control.unrolled import Unrolled
 
 MOST_CANDIDATES = 6000
 """More would cost more than they help; a build has some hundred."""

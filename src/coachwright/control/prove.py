@@ -22,6 +22,7 @@ from coachwright.control.acted import Acted, Watched, acted_out, row_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
+from coachwright.control.frames import Frame, Pair, all_rules
 from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
@@ -31,7 +32,7 @@ from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import Fault
-from coachwright.control.unrolled import Frame, Pair, Unrolled, all_rules
+from coachwright.control.unrolled import Unrolled
 from coachwright.control.witness import Witness, witness
 from coachwright.kit.once import once
 
@@ -192,6 +193,8 @@ class _Tried:
         rules = all_rules(frames)
         solver = Solver(self.unrolled.circuit, rules)
         costly = [literal for frame in frames[1:] for literal in (*frame.changed.values(), frame.boot)]
+        # A moment in which nothing changes is no step of its own: the end of a time that the next one waits for.
+        costly += [self.unrolled.circuit.any_of(frame.changed.values()) for frame in frames[1:]]
         first = [choice.away for choice in self.unrolled.moment.inputs.values() if choice.away != FALSE]
         away = self.unrolled.moment.circuit.copied(first, self.unrolled.circuit, dict(frames[0].values))
         costly += away

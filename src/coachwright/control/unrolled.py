@@ -13,12 +13,13 @@ coachwright.control.encode : one moment. coachwright.control.prove : asks. coach
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 
 from coachwright.build.condition import Event, Held, Truth
 from coachwright.control.choices import bits_of, choose
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
+from coachwright.control.frames import Frame, GoneThrough, Pair, Stand
 from coachwright.control.promised import Promised
 
 TRUE_READING = "true"
@@ -26,35 +27,6 @@ TRUE_READING = "true"
 
 MOST_ROUNDS = 4
 """Rounds that are followed within one moment. After more, memory may stand anywhere."""
-
-
-@dataclass(slots=True)
-class Frame:
-    """One moment. All literals are of the unrolled circuit.
-
-    Parameters
-    ----------
-    values : of every variable of the moment's circuit, at the end.
-    memory : per memory, one literal per value. was : per `becomes` of a memory, whether its condition held.
-    inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
-    boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
-    moved : per slide and pick-one, true when a hand moved it (a reading can change without).
-    unsettled : memory came back to where it had been in this moment, or didn't come to rest within the rounds followed.
-    """
-
-    number: int
-    values: dict[int, int]
-    memory: Mapping[str, tuple[int, ...]]
-    was: Mapping[Event, int]
-    inside: Mapping[int, int]
-    late_was: Mapping[int, int]
-    broken: int
-    armed: int
-    boot: int
-    changed: Mapping[str, int] = field(default_factory=dict)
-    moved: Mapping[str, int] = field(default_factory=dict)
-    unsettled: int = FALSE
-    rules: list[int] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,43 +37,6 @@ class _Timer:
     inside: int
     held: bool
     late: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two timers of one kind and time that may count alike.
-
-    literal : variable of the moment, true when both have exactly as much left. one, other : their timed conditions.
-    """
-
-    literal: int
-    one: int
-    other: int
-    held: bool
-
-
-@dataclass(frozen=True, slots=True)
-class _Stand:
-    """Where memories and timers stand, and what `becomes` looked at last."""
-
-    memory: Mapping[str, tuple[int, ...]]
-    timers: Mapping[int, int]
-    was: Mapping[Event, int]
-
-
-@dataclass(frozen=True, slots=True)
-class _GoneThrough:
-    """Rounds that were followed.
-
-    found_first : timers and `was` as the first of them found them. settled : the last one changed nothing.
-    back : memory came back to where it had been. inside : per round, whether what each timer measures held.
-    """
-
-    stands: _Stand
-    found_first: tuple[Mapping[int, int], Mapping[Event, int]]
-    settled: int
-    back: int
-    inside: tuple[Mapping[int, int], ...]
 
 
 class Unrolled:
@@ -299,29 +234,30 @@ class Unrolled:
             )  # fmt: skip
         events = self._first_events(before, frame)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
-        ended = self._gone_through(before, frame, _Stand(memory, timers, before.was), events)
-        settled = ended.settled
+        ended = self._gone_through(before, frame, Stand(memory, timers, before.was), events)
+        settled = known = ended.settled
+        stands, ways = ended.stands, [(circuit.all_of((ended.settled, -ended.back)), ended.inside)]
         if ended.back != FALSE:  # as before the moment, and gone through once more without its events
-            again = self._gone_through(before, frame, _Stand(memory, *ended.found_first), None)
-            calm = circuit.all_of((again.settled, -again.back))
-            stands = self._either(again.back, _Stand(memory, *again.found_first), again.stands)
-            ended = replace(ended, stands=self._either(ended.back, stands, ended.stands))
-            settled = circuit.any_of((circuit.all_of((-ended.back, settled)), circuit.all_of((ended.back, calm))))
-            known = circuit.any_of((settled, circuit.all_of((ended.back, again.back))))
-        else:
-            known = settled
+            again = self._gone_through(before, frame, Stand(memory, *ended.found_first), None)
+            calm = circuit.all_of((ended.back, again.settled, -again.back))
+            stays = circuit.all_of((ended.back, again.back))
+            ways += [(calm, (ended.inside[0], *again.inside)), (stays, (ended.inside[0], again.inside[0]))]
+            second = self._either(again.back, Stand(memory, *again.found_first), again.stands)
+            stands = self._either(ended.back, second, stands)
+            settled = circuit.any_of((ways[0][0], calm))
+            known = circuit.any_of((settled, stays))
         frame.unsettled = circuit.any_of((ended.back, -settled))
-        self._stand(frame, ended.stands, known)
+        self._stand(frame, stands, known)
         frame.values |= events
         for pair in self.in_step:
-            known = circuit.all_of((ended.settled, -ended.back))
-            frame.values[pair.literal] = self._counts_alike(before, frame, pair, ended.inside, known)
+            alike = [circuit.all_of((way, self._counts_alike(before, frame, pair, inside))) for way, inside in ways]
+            frame.values[pair.literal] = circuit.any_of(alike)
+            both = circuit.same(*(circuit.variable((frame.number, "timer", timer)) for timer in (pair.one, pair.other)))
+            frame.rules.append(circuit.implies(circuit.all_of((-boot, before.values[pair.literal])), both))
         return settled
 
-    def _counts_alike(
-        self, before: Frame, frame: Frame, pair: Pair, all_inside: Sequence[Mapping[int, int]], settled: int
-    ) -> int:
-        """Literal: two timers have exactly as much left.
+    def _counts_alike(self, before: Frame, frame: Frame, pair: Pair, all_inside: Sequence[Mapping[int, int]]) -> int:
+        """Literal: two timers have exactly as much left after these rounds.
 
         A timer goes on from before where what it counts stood then and in every round since; whatever begins to count
         within the moment begins with its full time. So two are in step where neither counts, where both began in this
@@ -341,14 +277,9 @@ class Unrolled:
             lately = [any_of(inside[timer] for inside in all_inside) for timer in (pair.one, pair.other)]
             begun = all_of((begun, circuit.same(*lately)))
         on = all_of((*going_on, before.values[pair.literal]))
-        names = [(frame.number, "timer", timer) for timer in (pair.one, pair.other)]
-        alike = circuit.same(*(circuit.variable(name) for name in names))
-        frame.rules.append(circuit.implies(all_of((-boot, before.values[pair.literal])), alike))
-        return all_of((settled, any_of((neither, begun, on))))
+        return any_of((neither, begun, on))
 
-    def _gone_through(
-        self, before: Frame, frame: Frame, start: _Stand, events: Mapping[int, int] | None
-    ) -> _GoneThrough:
+    def _gone_through(self, before: Frame, frame: Frame, start: Stand, events: Mapping[int, int] | None) -> GoneThrough:
         """Rounds from `start`. events : of the first round; None for the second time, without."""
         circuit = self.circuit
         rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
@@ -378,7 +309,7 @@ class Unrolled:
             if place + 1 < rounds_n:
                 memory = moved
                 passed.append(moved)
-        return _GoneThrough(_Stand(memory, timers, was), found_first, settled, back, tuple(inside))
+        return GoneThrough(Stand(memory, timers, was), found_first, settled, back, tuple(inside))
 
     def _same_memory(self, one: Mapping[str, tuple[int, ...]], other: Mapping[str, tuple[int, ...]]) -> int:
         """Every memory stands alike."""
@@ -386,7 +317,7 @@ class Unrolled:
             self.circuit.same(here, there) for name in one for here, there in zip(one[name], other[name], strict=True)
         )
 
-    def _either(self, which: int, one: _Stand, other: _Stand) -> _Stand:
+    def _either(self, which: int, one: Stand, other: Stand) -> Stand:
         """The one where `which` is true, else the other."""
         circuit = self.circuit
 
@@ -398,9 +329,9 @@ class Unrolled:
             for name, literals in one.memory.items()
         }
         timers = {timer: chosen(literal, other.timers[timer]) for timer, literal in one.timers.items()}
-        return _Stand(memory, timers, one.was)
+        return Stand(memory, timers, one.was)
 
-    def _stand(self, frame: Frame, stands: _Stand, known: int) -> None:
+    def _stand(self, frame: Frame, stands: Stand, known: int) -> None:
         """Where memory and timers stand in the end. Where that isn't known they may stand anywhere."""
         circuit = self.circuit
         if known != TRUE:
@@ -412,7 +343,7 @@ class Unrolled:
                 timer.literal: circuit.variable((frame.number, "unsettled timer", place))
                 for place, timer in enumerate(self._early())
             }
-            stands = self._either(known, stands, _Stand(memory, timers, stands.was))
+            stands = self._either(known, stands, Stand(memory, timers, stands.was))
         frame.memory = stands.memory
         for name, literals in stands.memory.items():
             frame.values |= self._memory_bits(name, literals)
@@ -607,8 +538,3 @@ def _timers(moment: Moment, promised: Promised) -> tuple[_Timer, ...]:
         _Timer(each.literal, each.inside, isinstance(each.timed, Held), late=True) for each in promised.timers.values()
     ]
     return tuple(found)
-
-
-def all_rules(frames: Iterable[Frame]) -> list[int]:
-    """What holds in a row of frames."""
-    return [rule for frame in frames for rule in frame.rules]
