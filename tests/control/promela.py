@@ -19,7 +19,8 @@ How time is walked
 ------------------
 A step is the language's own: some time passes under the old inputs, with a moment at each millisecond, then any inputs
 change. With `longest_ms` = 1 a longer wait is a row of steps: every state is reached, whatever the times. To count
-steps `longest_ms` has to be long enough for the waits that a shortest story needs.
+steps `longest_ms` has to be long enough for the waits that a shortest story needs; and no finger rests on a toggle as
+the power comes, since no story is told so (to press it one step later comes to the same).
 
 See Also
 --------
@@ -244,9 +245,11 @@ class Translation(Acting):
             running, later = f"({clock} >= 1 && {clock} <= {each.time_ms})", "-" if isinstance(each, Plus) else "+"
             yield f"{clock} = ({running} -> {clock} {later} 1 : {clock});"
 
-    def _chosen(self) -> Iterator[str]:
+    def _chosen(self, *, no_finger: bool = False) -> Iterator[str]:
+        """Anything that can stand at every source. no_finger : but none on a toggle."""
         for place, item in enumerate(self.model.inputs):
-            yield f"  if {' '.join(f':: n{place} = {level}' for level in self.levels(item))} fi;"
+            levels = [0] if no_finger and item.kind == "toggle" else self.levels(item)
+            yield f"  if {' '.join(f':: n{place} = {level}' for level in levels)} fi;"
 
     def _believable(self) -> str:
         self.source = "n"
@@ -260,7 +263,7 @@ class Translation(Acting):
         stood = ", ".join(self.reads(item.name) for item in self.model.inputs)
         yield "active proctype story() {"
         yield "  atomic {"
-        yield from self._chosen()
+        yield from self._chosen(no_finger=longest_ms != 1)
         for place, item in enumerate(self.model.inputs):
             if item.kind in KEEPS:
                 starts = range(len(item.values)) if item.start == "last" else [item.values.index(str(item.start))]
