@@ -260,6 +260,9 @@ glass:
   side: {film: tint, side: left}
   rear: {pane: clear-rear}""",
     "trailer": "trailer:\n  cart: {tongue: 40 kg, weight: 400 kg, lamps: vehicle.seven-way, present: optional}",
+    "crossings": """\
+crossings:
+  mill-road: {own: 45 mph, cross: 35 mph, corner: {from-cross: 20 m, from-own: 15 m}, side: right}""",
 }
 """What a job says of power, cargo and film, to be read with `whole(**FULL)`."""
 

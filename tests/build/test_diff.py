@@ -22,7 +22,7 @@ from coachwright.build.diff import Difference, differences, text_differences
 from coachwright.build.diff_table import MODEL, TABLE, Items, NotCompared, Shown
 from coachwright.build.load import read_build
 from coachwright.build.model import Decision, Equipment, Fixed, Model
-from coachwright.build.model_fitted import Bay, CargoItem, Console, Feed, Glazing, Isolator, Marking, Trailer
+from coachwright.build.model_fitted import Bay, CargoItem, Console, Crossing, Feed, Glazing, Isolator, Marking, Trailer
 from coachwright.kit.nodes import read_nodes
 from tests.build import small
 from tests.build.mutations import ENTRY, GENTLE
@@ -58,6 +58,7 @@ def everything() -> Model:
         marking=(Marking("rear", "film", "stripes", 0.1, "a", "b", 0.8, 0.15, 0.5, ("tail",), "shop", "n", "p"),),
         glass=(Glazing("side", "left", "tint", "pane", "shop", "n", "p"),),
         trailers=(Trailer("sign", 80.0, 600.0, "seven-way", False, "n", "p"),),
+        crossings=(Crossing("mill-road", 20.0, 15.0, 20.0, 15.0, "both", 0.0, "n", "p"),),
         fixed=(Fixed("equipment.box", "fuse", "30 A", "p"),),
         decisions=(Decision("equipment.box", "channel", "4", "channels", "0123", (), "p"),),
         as_ordered=("tow",),

@@ -68,6 +68,7 @@ def test_everything_written_stands_in_the_model(name: str) -> None:
         "marking": [each.name for each in model.marking],
         "glass": [each.name for each in model.glass],
         "trailer": [each.name for each in model.trailers],
+        "crossings": [each.name for each in model.crossings],
         "situations": [each.name for each in model.situations],
         "promises": [each.name for each in model.promises],
         "options": [each.name for each in model.options],

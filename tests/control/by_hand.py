@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from coachwright.build.condition import Condition, HeadStatement, around, children
+from coachwright.build.condition import Condition, Constant, HeadStatement, around, children
 from coachwright.build.condition_text import Place, Scope, read_condition
 from coachwright.build.model import (
     COLOURS,
@@ -40,6 +40,7 @@ from coachwright.build.model import (
     VehicleOutput,
     Word,
 )
+from coachwright.build.model_fitted import Feed
 from coachwright.build.pattern_text import read_show
 from coachwright.control.machine import (
     build_machine,
@@ -224,8 +225,13 @@ def build(
     ranks: Sequence[str] = RANKS,
     groups: Mapping[str, Sequence[str]] | None = None,
     least_supply_v: float = 0.0,
+    awake_while: str | Condition = "",
+    sleeps_after_s: float = 0.0,
 ) -> Model:
-    """A model with just these things; every condition is read as text."""
+    """A model with just these things; every condition is read as text.
+
+    awake_while : the controller's feed says that it sleeps so long after this; without it, it never does.
+    """
     all_inputs = tuple(item for each in inputs for item in ((each,) if isinstance(each, Input) else each))
     all_heads = tuple(head(each) if isinstance(each, str) else each for each in heads)
     selectors = {each.id: (each.id,) for each in all_heads} | {name: tuple(ids) for name, ids in (groups or {}).items()}
@@ -235,7 +241,9 @@ def build(
         selectors,
     )
     controller = ControllerPart.model_construct(kind="controller", name="controller", least_voltage=least_supply_v)
-    fitted = [*equipment, *(["controller"] if least_supply_v else [])]
+    sleeps = awake_while != ""
+    fitted = [*equipment, *(["controller"] if least_supply_v or sleeps else [])]
+    feeds = [_feed(reader.read(awake_while, "feed"), sleeps_after_s)] if sleeps else []
     return Model(
         file="build.yaml",
         digest="",
@@ -268,11 +276,35 @@ def build(
             for each in limits
         ),
         stops=tuple(_stop(each, reader, ranks) for each in stops),
-        equipment=tuple(Equipment(name, name, "", (), True, True, f"equipment.{name}") for name in fitted),
+        equipment=tuple(
+            Equipment(name, name, "", (), True, True, f"equipment.{name}", feed="hot" if name == "controller" else "")
+            for name in fitted
+        ),
+        feeds=tuple(feeds),
         outputs=tuple(VehicleOutput(name, "series", "vehicle-lamps") for name in outputs),
         situations=tuple(situations),
         promises=tuple(_promise(each, reader) for each in promises),
         waivers=(),
+    )
+
+
+def _feed(awake_while: Condition, sleeps_after_s: float) -> Feed:
+    always = Constant(value=True)
+    return Feed(
+        "hot",
+        "main-battery",
+        "main-battery",
+        always,
+        True,
+        None,
+        0.0,
+        None,
+        "",
+        0.0,
+        awake_while,
+        sleeps_after_s,
+        "",
+        "",
     )
 
 

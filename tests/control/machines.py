@@ -135,10 +135,12 @@ def models(
     most_functions: int = 5,
     most_words: int = 3,
     with_inputs: Sequence[Input] = (),
+    sleeps: bool = False,
 ) -> Model:
-    """A random build about one thing (`FOCUS`). `one_per_rank` : functions of few enough to have a rank each first.
+    """A random build about one thing (`FOCUS`).
 
-    with_inputs : these and no others.
+    one_per_rank : functions of few enough to have a rank each first. with_inputs : these and no others.
+    sleeps : its controller may sleep, at any time or while something on or off doesn't hold.
     """
     if with_inputs:
         inputs = list(with_inputs)
@@ -178,7 +180,13 @@ def models(
         messages=[by_hand.message("said"), by_hand.message("late", draw(late))],
         ranks=RANKS,
         least_supply_v=9.0 if focus == "supply" else 0.0,
+        awake_while=draw(_awake_while(inputs)) if sleeps else "",
     )
+
+
+def _awake_while(inputs: list[Input]) -> st.SearchStrategy[Condition]:
+    keys: list[Condition] = [Truth(item.name) for item in inputs if item.kind in ("on-off", "button")]
+    return st.sampled_from([Constant(value=False), Constant(value=False), *keys])
 
 
 @st.composite

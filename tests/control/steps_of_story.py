@@ -12,7 +12,6 @@ from itertools import combinations
 
 from coachwright.build.condition import Or
 from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Act, Acted, Watched
 from coachwright.control.machine import (
     State,
     Watch,
@@ -23,6 +22,7 @@ from coachwright.control.machine import (
     start_inputs,
     step,
 )
+from coachwright.control.run import Act, Acted, Watched
 from coachwright.control.signals import Inputs
 from coachwright.control.sources import let_go
 

@@ -35,4 +35,4 @@ def test_every_section_but_the_words_has_an_example() -> None:
     shown = {story.place.rpartition("-")[0] for story in STORIES}
 
     lacking = {heading for heading in headings if heading.lower().replace(" ", "-") not in shown}
-    assert lacking == {"Situations", "Promises"}  # tests/control/test_situations.py and test_promises.py hold those
+    assert lacking == {"Situations"}  # tests/control/test_situations.py holds those

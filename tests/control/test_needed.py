@@ -9,10 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coachwright.build.model import Model
-from coachwright.control.acted import Watched
 from coachwright.control.machine import instants, power_up
 from coachwright.control.needed import needed_for
 from coachwright.control.prove import prove
+from coachwright.control.run import Watched
 from coachwright.control.sources import start_values
 from tests.control import by_hand
 from tests.control.machines import FOCUS, Change, models, stories

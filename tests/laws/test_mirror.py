@@ -24,8 +24,20 @@ ASKED = (
     ("light.intensity", {"vertical": 0.0, "horizontal": 0.0}),
     ("light.intensity", {"vertical": 0.0872664626, "horizontal": 0.0872664626}),
     ("light.effective-intensity", {"low": 0.0, "high": 0.0872664626}),
+    ("light.notice-distance", {"ambient": "day"}),
+    ("light.near-light", {"eye": 1.6}),
+    ("light.glare-veil", {}),
+    ("light.most-toward", {}),
+    ("light.crossing-margin", {"ambient": "day", "own": 15.0, "cross": 15.0, "from_cross": 20.0, "from_own": 20.0}),
     ("light.gap", {"least": 20.0}),
     ("light.panel-share", {}),
+    ("light.sources-seen", {"least": 10.0}),
+    ("light.point-flashes", {"least": 1.0}),
+    ("light.zone-colour", {}),
+    ("light.one-dead-share", {"of": "total"}),
+    ("light.one-dead-share", {"of": "point"}),
+    ("light.open-panel-gap", {"least": 20.0}),
+    ("light.open-panel-share", {}),
 )
 FACTS = ("toward", "zone", "level", "colour", "rank", "manner", "owner")
 
@@ -44,8 +56,9 @@ def table(measures: Iterable[Measure], *, mirror: bool) -> dict[tuple[str, ...],
 
 
 def asked(model: Model, name: str, arguments: dict[str, float | str]) -> tuple[Measure, ...]:
-    """One window, asked in the situation that is judged."""
-    return rooms().windows[name].answer(model, situation="judged", **arguments)
+    """One window, asked in the situation that is judged; about open panels in the one in which it blocks the road."""
+    situation = "standing" if "open-panel" in name else "judged"
+    return rooms().windows[name].answer(model, situation=situation, **arguments)
 
 
 def check_mirror(plan: Plan) -> None:

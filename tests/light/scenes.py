@@ -8,7 +8,8 @@ from embreex.rtcore import EmbreeDevice
 from embreex.rtcore_scene import EmbreeScene
 
 from coachwright.kit.convex import hull_of
-from coachwright.light.shadow import NOTHING, Obstacle, Scene
+from coachwright.light.far_field import Grid
+from coachwright.light.shadow import NOTHING, Obstacle, Scene, View, hidden_rounds
 
 DEVICE = EmbreeDevice()
 
@@ -23,6 +24,11 @@ def strewn(rng: np.random.Generator, pieces_n: int, *, room_m: float = 3.0, size
         assert shape is not None
         pieces.append(Obstacle(f"piece {number}", shape.vertices_m, shape.triangles))
     return Scene(tuple(pieces))
+
+
+def hidden_round(view: View, grid: Grid) -> np.ndarray:
+    """Of one view alone."""
+    return hidden_rounds((view,), grid)[0]
 
 
 def ways(rng: np.random.Generator, rays_n: int) -> np.ndarray:

@@ -15,10 +15,11 @@ from coachwright.light.far_field import far_field
 from coachwright.light.hidden_measures import hidden_share
 from coachwright.light.lit import LEVEL, ROUND, flashing, glows, standing
 from coachwright.light.measures import optical_power
-from coachwright.light.shadow import NOTHING, Scene, hidden_round
+from coachwright.light.shadow import NOTHING, Scene
 from coachwright.parts.schema import Place
 from coachwright.parts.store import load_catalogue
 from coachwright.proof.verdict import check
+from tests.light.scenes import hidden_round
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LIMIT = 0.2

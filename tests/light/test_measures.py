@@ -97,6 +97,14 @@ def asked(model: Model, situation: str) -> dict[str, tuple[Measure, ...]]:
         "light.pane-share": {"clear": 0.7},
         "light.noticed-through-glass": {"background": 1e4, "sky": 3e4, "ground": 6e3, "visibility": 1e4, "times": 20.0},
         "light.reflection-at-driver": {"age": 65.0, "gap": 0.05, "mirror": 0.8},
+        "light.crossing-margin": {"ambient": "day"},
+        "light.notice-distance": {"ambient": "day"},
+        "light.emitter-time": {"speed": 20.0},
+        "light.sources-seen": {"least": 10.0},
+        "light.point-flashes": {"least": 1.0},
+        "light.open-panel-gap": {"least": 100.0},
+        "light.trailer-gap": {"least": 20.0},
+        "light.pass-share": {"least": 100.0},
     }
     return {
         name: entry.answer(
@@ -269,8 +277,12 @@ def test_every_window_answers_in_every_situation(pickup: Model) -> None:
         "light.noticed-through-glass": {"lamp", "glass", "film", "test-voltage"},
         "light.reflection-at-driver": {"lamp", "glass", "film", "rank", "manner"},
         "light.chromaticity": {"lamp", "head", "colour"},
+        "light.crossing-margin": {"crossing", "hidden", "held-by", "test-voltage"},
+        "light.one-dead-share": {"zone", "level", "lamp"},
+        "light.open-panel-share": {"zone", "panel"},
+        "light.zone-colour": {"zone", "colour"},
     }
-    paths = {head.path for head in pickup.heads} | {situation.path for situation in pickup.situations}
+    paths = {each.path for each in (*pickup.heads, *pickup.situations, *pickup.crossings, *pickup.equipment)}
     paths |= {"vehicle.body"} | {pane.path for pane in pickup.glass}
     for situation in pickup.situations:
         for name, found in asked(pickup, situation.name).items():

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from pyradiance.anci import BINPATH
 
 from coachwright.kit.geom import Pose, Vector, direction, mirrored
+from coachwright.light.driver import driver_eyes
 from coachwright.light.far_field import Emitter, Pane
 from coachwright.light.glass import clear_transmittance, pane_reflectance, tinted_transmittance
-from coachwright.light.mirrored import driver_eye_m, reflection_at, veil_of
+from coachwright.light.mirrored import reflection_at, veil_of
 from coachwright.parts.photometry import beam_table
 from coachwright.parts.schema import Beam, BodyPart, ColourOutput
 from coachwright.parts.store import load_catalogue
@@ -212,4 +213,4 @@ def test_the_eye_is_over_the_drivers_seat() -> None:
     assert len(bodies) == 5
     for body in bodies:
         seat = body.seats["driver"]
-        assert driver_eye_m(body) == (seat.x, seat.y, seat.eye_z)
+        assert driver_eyes(body) == (seat.x, seat.y, seat.eye_z)

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from coachwright.kit.nodes import read_nodes
+from coachwright.proof.gather import FOLLOWS
 from coachwright.proof.verdict import Verdict, check
 
 HERE = Path(__file__).parent
@@ -38,8 +39,11 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> set[tuple[str, str]]:
 
 
 def test_whole_job_keeps_the_house_rules(kept: set[tuple[str, str]]) -> None:
-    """Case: dark glass, a brake that a stuck gear signal hides, and a draft that would ask for more light by day."""
-    assert {code for code, _ in kept} == {"HSE-038", "HSE-039", "HSE-044"}
+    """Case: dark glass, a brake that a stuck gear signal hides, and a draft that would ask for more light by day.
+
+    Its grille alone flashes on the way: who crosses its road notices it late, and in town not at all.
+    """
+    assert {code for code, _ in kept} == {"HSE-038", "HSE-039", "HSE-044", "HSE-076", "HSE-077"}
     assert [about for code, about in kept if code == "HSE-038"] == ["lamps.cap-bar"]
 
 
@@ -58,8 +62,10 @@ def test_one_change_breaks_the_rule_that_watches_it(
 
 
 def test_nothing_measured_is_unsaid(kept: set[tuple[str, str]], tmp_path: Path) -> None:
-    """Law: every rule of the house ends in a state for this job."""
+    """Law: every rule of the house ends in a state for this job; what takes long says so and is asked for apart."""
     found = judged(tmp_path)
 
     assert {each.rule.code for each in found.judgements} == {rule.code for rule in found.packs[0].rules}
-    assert not [each.why for each in found.judgements if each.state == "not-measured"]
+    unmeasured = [each for each in found.judgements if each.state == "not-measured"]
+    assert {each.why for each in unmeasured} == {FOLLOWS}
+    assert {each.rule.measure for each in unmeasured} == {"light.pass-share"}

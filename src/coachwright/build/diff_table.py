@@ -113,6 +113,10 @@ MODEL: Mapping[str, tuple[Section, How]] = {
     "messages": ("obeys", Items("name", brief=("say", "when"))),
     "outputs": ("obeys", Items("name", brief=("reach",))),
     "situations": ("obeys", Items("name", "the situation ", ("settings",))),
+    "crossings": (
+        "seen",
+        Items("name", "the crossing ", ("own_m_s", "cross_m_s", "corner_from_cross_m", "corner_from_own_m")),
+    ),
     "promises": ("obeys", Items("name", "the promise ", ("when", "then", "never"))),
     "cannot_be": ("obeys", NotCompared("it follows from the body")),
     "feeds": ("fed", Items("name", "the feed ", ("source", "on_while"))),
@@ -482,6 +486,17 @@ TABLE: Mapping[type[Any], Mapping[str, How]] = {
         "note": _NOTE,
         "path": _PATH,
     },
+    model_fitted.Crossing: {
+        "name": _NAME,
+        "own_m_s": Said("own speed", "speed"),
+        "cross_m_s": Said("speed of the other", "speed"),
+        "corner_from_cross_m": Said("corner from the path of the other", "length"),
+        "corner_from_own_m": Said("corner from the own path", "length"),
+        "side": Said("side the other comes from"),
+        "grade_share": Said("grade of the other road", "share"),
+        "note": _NOTE,
+        "path": _PATH,
+    },
     model_fitted.Trailer: {
         "name": _NAME,
         "tongue_kg": Said("weight on the hitch", "mass"),
@@ -490,6 +505,10 @@ TABLE: Mapping[type[Any], Mapping[str, How]] = {
         "always": Said("always there"),
         "note": _NOTE,
         "path": _PATH,
+        "width_m": Said("width", "length"),
+        "height_m": Said("height", "length"),
+        "length_m": Said("length", "length"),
+        "drawbar_m": Said("length of the drawbar", "length"),
     },
 }
 """Each field of each class in the Model."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +16,7 @@ from coachwright.build.edit import Edited, edit_text, edited_to, from_fix, text_
 from coachwright.build.edit_file import create_file, replace_file
 from coachwright.build.edit_splices import Splice
 from coachwright.kit.errors import DoorRefused, EditRefused
-from coachwright.kit.finding import Finding, FixKind
+from coachwright.kit.finding import Finding, Fix, FixKind
 from coachwright.kit.text_file import read_bounded
 
 MOST_STEPS = 200
@@ -24,6 +24,9 @@ _MOST_UNDO_BYTES = 50_000_000
 
 Look = Callable[[str], tuple[Finding, ...]]
 """Everything that is found in a text."""
+
+MendOf = Callable[[str, Finding], Fix | None]
+"""Works out the fix of a finding in a text that came without an edit; None where there is nothing to work out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +52,22 @@ class Mended:
 
 
 def mended(
-    text: str, look: Look, *, code: str, at: str = "", kinds: Iterable[FixKind], file: str = "the file"
+    text: str,
+    look: Look,
+    *,
+    code: str,
+    at: str = "",
+    kinds: Iterable[FixKind],
+    file: str = "the file",
+    mend_of: MendOf | None = None,
 ) -> Mended:
-    """Mend every finding of `code` (at `at` or beneath it) whose edit is of one of `kinds`."""
+    """Mend every finding of `code` (at `at` or beneath it) whose edit is of one of `kinds`.
+
+    mend_of : works out the fix of a finding that has no edit of its own; asked when its turn comes, for it takes long.
+    """
     steps: list[Step] = []
     held_back: dict[tuple[str, ...], tuple[Finding, str]] = {}
+    worked_out: dict[tuple[str, ...], Finding] = {}
     allowed = frozenset(kinds)
     found = look(text)
     while len(steps) < MOST_STEPS:
@@ -63,7 +77,15 @@ def mended(
             if each.fix is not None and each.fix.edits and _same(each) not in held_back
         ]
         if not waiting:
-            break
+            plain = [each for each in _chosen(found, code, at) if _has_no_edit(each) and _same(each) not in worked_out]
+            if mend_of is None or not plain:
+                break
+            finding = plain[0]
+            fix = mend_of(text, finding)
+            worked_out[_same(finding)] = finding if fix is None else replace(finding, fix=fix)
+            if fix is None or not fix.edits:
+                continue
+            waiting = [worked_out[_same(finding)]]
         finding = waiting[0]
         assert finding.fix is not None  # only such are waiting
         if finding.fix.kind not in allowed:
@@ -80,8 +102,13 @@ def mended(
             held_back[_same(finding)] = (finding, worse)
             continue
         text, found = new, after
+        worked_out.clear()  # another text: what couldn't be mended before may be now
         steps.append(Step(finding, new))
-    without = tuple(each for each in _chosen(found, code, at) if each.fix is None or not each.fix.edits)
+    without = tuple(
+        worked_out.get(_same(each), each)
+        for each in _chosen(found, code, at)
+        if _has_no_edit(each) and _same(each) not in held_back
+    )
     return Mended(text, tuple(steps), tuple(held_back.values()), without)
 
 
@@ -138,6 +165,10 @@ def _chosen(found: Iterable[Finding], code: str, at: str) -> list[Finding]:
     return [
         each for each in found if each.code == code and (not at or each.about == at or each.about.startswith(f"{at}."))
     ]
+
+
+def _has_no_edit(finding: Finding) -> bool:
+    return finding.fix is None or not finding.fix.edits
 
 
 def _same(finding: Finding) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from coachwright.build.model_fitted import (
     By,
     CargoItem,
     Console,
+    Crossing,
     Feed,
     Glazing,
     Isolator,
@@ -495,6 +496,7 @@ class Model:
     glass: tuple[Glazing, ...] = ()
     """What is done to panes. `body` still has them as they came."""
     trailers: tuple[Trailer, ...] = ()
+    crossings: tuple[Crossing, ...] = ()
     parts_by: By = "shop"
     as_ordered: tuple[str, ...] = ()
     """What the dealer was told to build. `body` already is as it then arrives: with what the orders set and bring."""

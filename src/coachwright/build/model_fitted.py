@@ -183,8 +183,34 @@ class Glazing:
 
 
 @dataclass(frozen=True, slots=True)
+class Crossing:
+    """Two roads that meet at a right angle, on one of which the vehicle comes.
+
+    own_m_s, cross_m_s : speeds of the vehicle and of the one on the other road. [m/s]
+    corner_from_cross_m, corner_from_own_m : a building's corner, from the path of the other and from the own one; both
+        None in open country. [m]
+    side : from which the other comes. grade_share : of the other road toward the crossing, downhill negative.
+    """
+
+    name: str
+    own_m_s: float
+    cross_m_s: float
+    corner_from_cross_m: float | None
+    corner_from_own_m: float | None
+    side: Literal["left", "right", "both"]
+    grade_share: float
+    note: str
+    path: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trailer:
-    """A trailer. tongue_kg : it lays on the hitch. always : the vehicle never drives without it. lamps : circuit."""
+    """A trailer.
+
+    tongue_kg : it lays on the hitch. always : the vehicle never drives without it. lamps : circuit.
+    width_m, height_m, length_m : of the box it stands in, from the ground; None where nobody says. drawbar_m : from the
+    coupling to that box.
+    """
 
     name: str
     tongue_kg: float
@@ -193,3 +219,7 @@ class Trailer:
     always: bool
     note: str
     path: str
+    width_m: float | None = None
+    height_m: float | None = None
+    length_m: float | None = None
+    drawbar_m: float = 0.0

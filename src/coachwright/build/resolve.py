@@ -28,6 +28,7 @@ from coachwright.build.reading import Reading, facts_of
 from coachwright.build.resolve_bounds import limits_of, messages_of, stops_of
 from coachwright.build.resolve_cargo import cargo_of, trailers_of
 from coachwright.build.resolve_console import console_of
+from coachwright.build.resolve_crossings import crossings_of
 from coachwright.build.resolve_equipment import controller_clock_share, equipment_of, joined_equipment
 from coachwright.build.resolve_feeds import feeds_of
 from coachwright.build.resolve_functions import function_of
@@ -108,6 +109,7 @@ def resolve(
     marking = marking_of(written, body, catalogue, named, told)
     glass = glass_of(written, body, catalogue, named, told)
     trailers = trailers_of(written, body, told)
+    crossings = crossings_of(written, told)
     fixed = fixed_of(written, vehicle.heads, told)
     if len(functions) == len(written.items("functions")):
         check_asks(stops, functions, inputs=inputs, words=words, memories=memories, told=told)
@@ -153,6 +155,7 @@ def resolve(
         marking=marking,
         glass=glass,
         trailers=trailers,
+        crossings=crossings,
         parts_by=written.one.get("parts-by", "shop"),
         as_ordered=written.one["vehicle"].as_ordered,
         removed=written.one["vehicle"].removed,

@@ -107,9 +107,30 @@ def trailers_of(written: WrittenBuild, body: BodyPart | None, told: list[Trouble
             why = f"Nothing says where {body.name} has a hitch, as it is ordered."
             write = "Order one with vehicle.as-ordered, or add hitch to the body."
             told.append(Trouble(path, "BLD-120", "hitch-not-there", why, write, on_key=True, severity="warning"))
+        sizes = {"width": item.width, "height": item.height, "length": item.length}
+        told.extend(
+            Trouble(
+                (*path, word), "BLD-118", "figure-not-possible", "A size is more than nothing.", "Write it like 5 ft."
+            )
+            for word, size in sizes.items()
+            if size is not None and size <= 0
+        )
+        if item.drawbar < 0:
+            why = "A trailer stands behind its coupling."
+            told.append(Trouble((*path, "drawbar"), "BLD-118", "figure-not-possible", why, "Write it like 3 ft."))
         found.append(
             Trailer(
-                name, item.tongue, item.weight, item.lamps or "", item.present == "always", item.note, ".".join(path)
+                name,
+                item.tongue,
+                item.weight,
+                item.lamps or "",
+                item.present == "always",
+                item.note,
+                ".".join(path),
+                item.width,
+                item.height,
+                item.length,
+                item.drawbar,
             )
         )
     return tuple(found)

@@ -17,24 +17,22 @@ from typing import Literal, cast
 
 from coachwright.build.condition import First, Held
 from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Acted, Watched
-from coachwright.control.bench_always import read_by_moves
 from coachwright.control.bench_leaves import renamed
 from coachwright.control.bench_seen import Eyes, Sight
 from coachwright.control.bench_twins import TWIN, Twins, twins
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
-from coachwright.control.frames import Pair
-from coachwright.control.lemmas import always_true, candidates
+from coachwright.control.frame import Pair
+from coachwright.control.lemmas import always_true, candidates, read_by_moves
 from coachwright.control.machine import Instant, build_machine, outputs_at
 from coachwright.control.mutations import Mutation, read_as_swapped, stuck_place
 from coachwright.control.promised import Promised
-from coachwright.control.prove import Question, answered
+from coachwright.control.prove import Question, answered, reads_one_of, unrolled_of
 from coachwright.control.related_timers import relate_timers
+from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 from coachwright.control.sources import Fault
-from coachwright.control.unrolled import Unrolled
 
 MOST_FACTS = 1000
 SIDE_BY_SIDE = "proved for both builds side by side: no story leads to where they would be seen to differ"
@@ -79,13 +77,12 @@ class Product:
         moment, promised = question.moment, question.promised
         solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
         try:
-            stuck = [moment.inputs[name].literals[place] for name, place in question.stuck.items()]
+            stuck = [reads_one_of(moment, name, [place]) for name, place in question.stuck.items()]
             if promised.broken == FALSE or not solver.can_be(promised.broken, *stuck):
                 return SIDE_BY_SIDE
         finally:
             solver.close()
-        unrolled = Unrolled(moment, promised, stuck=question.stuck, in_step=question.in_step)
-        kept = always_true(unrolled, (*candidates(moment, promised), *_facts(question)))
+        kept = always_true(unrolled_of(question), (*candidates(moment, promised), *_facts(question)))
         return SIDE_BY_SIDE if -promised.broken in kept else ""
 
     def decided(self) -> Apart:
@@ -109,7 +106,14 @@ class Product:
             relate_timers(moment)
             in_step = _in_step(moment)
             stuck, faults = self._of_fault(moment)
-            self._known = Question(_Watched(both, promise, self), promised, stuck, faults, in_step)
+            self._known = Question(
+                _Watched(both, promise, self),
+                promised,
+                stuck=stuck,
+                faults=faults,
+                free=frozenset(moment.inputs),  # a source may be unplugged, moved and plugged in again
+                in_step=in_step,
+            )
         return self._known
 
     def _of_fault(self, moment: Moment) -> tuple[Mapping[str, int], tuple[Fault, ...]]:

@@ -19,6 +19,7 @@ from itertools import pairwise
 from coachwright.build.condition import Compare, Condition, OneOf, every_node
 from coachwright.build.condition_print import print_condition
 from coachwright.build.model import Input, Memory, Model
+from coachwright.control.asleep import sleeping_feeds
 from coachwright.control.circuit import Circuit
 
 Value = str | float
@@ -143,6 +144,7 @@ def every_condition(model: Model) -> Iterable[Condition]:
     for promise in model.promises:
         written += [promise.when, promise.then, promise.never, promise.after, promise.until]
     written += [condition for condition, _ in model.cannot_be]
+    written += [feed.sleep_after for feed in sleeping_feeds(model)]
     return [condition for condition in written if condition is not None]
 
 

@@ -10,15 +10,14 @@ coachwright.control.rounds : what coming back does. coachwright.control.needed :
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 
 from coachwright.build.condition import Condition, Constant
-from coachwright.build.model import Model, Promise
+from coachwright.build.model import Memory, Model, Promise
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, inputs_of_memories, model_of
 from coachwright.control.encode import Moment
-from coachwright.control.frames import all_rules
+from coachwright.control.frame import all_rules
 from coachwright.control.functions import names_through_words
 from coachwright.control.machine import build_machine
 from coachwright.control.promised import Promised
@@ -30,19 +29,17 @@ from coachwright.kit.once import once
 _NOTHING = Promise("", "never", "", never=Constant(value=False))
 
 
-def always_come_to_rest(model: Model, names: Iterable[str]) -> bool:
+def always_come_to_rest(model: Model, memories: tuple[Memory, ...]) -> bool:
     """Is there no moment in which the rounds of these memories, left to themselves, come back or don't end soon?
 
-    names : memories and whatever else; a memory that one of them looks at has to be named as well.
+    Whatever the inputs read: also what the body says can't be, since a source may lie.
+    memories : a memory that one of them looks at has to be among them.
     """
-    there = frozenset(names)
-    memories = tuple(memory for memory in model.memories if memory.name in there)
     if not memories:
         return True
+    there = frozenset(memory.name for memory in memories)
     words = {word.name: word.condition for word in model.words}
-    excluded = [condition for condition, _ in model.cannot_be]
-    read = {name for condition in excluded for name in names_through_words(condition, words)}
-    inputs = {*inputs_of_memories(model, there | read)}
+    inputs = {*inputs_of_memories(model, there)}
     wires = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}
     inputs |= wires if inputs & wires else set()
     left = replace(
@@ -62,6 +59,8 @@ def always_come_to_rest(model: Model, names: Iterable[str]) -> bool:
         situations=(),
         promises=(),
         parts=(),
+        cannot_be=(),
+        feeds=(),
     )
     return _come_to_rest(control_of(left))
 
@@ -74,7 +73,8 @@ def _reads_no_more(condition: Condition, words: dict[str, Condition], names: fro
 def _come_to_rest(control: Control) -> bool:
     model = model_of(control)
     moment = Moment(model, build_machine(model))
-    unrolled = Unrolled(moment, Promised(moment, Shown(moment), _NOTHING))
+    # free: a source that lies, is lost or comes back, and a controller that falls asleep or wakes, are among this
+    unrolled = Unrolled(moment, Promised(moment, Shown(moment), _NOTHING), free=frozenset(moment.inputs))
     before = unrolled.anywhere()
     after = unrolled.after(before)
     if after.unsettled == FALSE:

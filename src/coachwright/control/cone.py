@@ -30,13 +30,18 @@ from coachwright.build.model import (
     VehicleOutput,
     Word,
 )
+from coachwright.build.model_fitted import Feed
+from coachwright.control.asleep import sleeping_feeds
 from coachwright.control.functions import names_through_words
 from coachwright.parts.schema import BodyPart, ControllerPart
 
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """A build, as far as control reads it. heads : without place and aim. controllers : (part, least voltage [V])."""
+    """A build, as far as control reads it.
+
+    heads : without place and aim. controllers : (part, least voltage [V]). feeds : those that say when one sleeps.
+    """
 
     heads: tuple[Head, ...]
     inputs: tuple[Input, ...]
@@ -53,6 +58,7 @@ class Control:
     promises: tuple[Promise, ...]
     cannot_be: tuple[tuple[Condition, str], ...]
     controllers: tuple[tuple[str, float], ...]
+    feeds: tuple[Feed, ...] = ()
 
 
 def control_of(model: Model) -> Control:
@@ -77,6 +83,7 @@ def control_of(model: Model) -> Control:
         promises=model.promises,
         cannot_be=model.cannot_be,
         controllers=controllers,
+        feeds=tuple(replace(feed, note="", path="") for feed in sleeping_feeds(model)),
     )
 
 
@@ -112,6 +119,7 @@ def model_of(control: Control) -> Model:
         promises=control.promises,
         waivers=(),
         cannot_be=control.cannot_be,
+        feeds=control.feeds,
     )
 
 

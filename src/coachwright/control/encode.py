@@ -66,17 +66,27 @@ class Moment:
     Parameters
     ----------
     circuit : to be laid into, beside another moment; a new one when left out.
+    apart : of a number, further values that are told apart from what lies around them.
     rules : literals that are true in every moment of every story.
     rules_at_rest : literals that are true as well once memory stands.
     restless : true where memory may stand against its own moves, because they never come to rest; FALSE when no memory
         looks at itself.
     """
 
-    def __init__(self, model: Model, machine: Machine, circuit: Circuit | None = None) -> None:
+    def __init__(
+        self,
+        model: Model,
+        machine: Machine,
+        circuit: Circuit | None = None,
+        *,
+        apart: Mapping[str, frozenset[float]] | None = None,
+    ) -> None:
         self.model = model
         self.machine = machine
         self.circuit = circuit if circuit is not None else Circuit()
-        thresholds = thresholds_of(model)
+        thresholds = dict(thresholds_of(model))
+        for name, values in (apart or {}).items():
+            thresholds[name] = thresholds.get(name, frozenset()) | values
         least = {SUPPLY: machine.least_supply_v}
         self.inputs = {
             item.name: input_choice(

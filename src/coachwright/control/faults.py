@@ -1,7 +1,8 @@
 """Does a promise hold while one wire, bus value or control doesn't tell the truth?
 
-Every input a promise depends on is stuck at each of its values, and lost, one at a time, from power-up on. The promise
-is asked twice: what it asks about (`when`) as the machine reads it, and as it truly stands.
+Every input a promise depends on sticks at each of its values, and falls silent, one at a time, in any moment of any
+story, and stays so. The promise is asked twice: what it asks about (`when`) as the machine reads it, and as it truly
+stands.
 
     holds       no state breaks it, either way
     broken      a story breaks it as the machine reads it
@@ -9,7 +10,8 @@ is asked twice: what it asks about (`when`) as the machine reads it, and as it t
     not asked   what it asks about can't hold under this fault, either way
     undecided   neither a proof nor a story was found: never green
 
-A loss reads as the input's `lost` value, which is one of those it is stuck at; `hold` may be any of them.
+As the machine reads it, one proof can answer for all faults of an input: that the promise holds while the input reads
+whatever it likes. Where it doesn't, each fault is asked by itself, from the moment on in which it begins.
 
 See Also
 --------
@@ -18,25 +20,29 @@ coachwright.control.prove : without faults.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from coachwright.build.condition import And, Condition, First, Held, Not
 from coachwright.build.model import Input, Model, Promise
-from coachwright.control.acted import Acted, Watched, acted_blind
+from coachwright.control.acted_blind import acted_blind
 from coachwright.control.choices import Choice, Value, bits_of
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
+from coachwright.control.frame import TRUE_READING
 from coachwright.control.functions import names_through_words
+from coachwright.control.lemmas import always_true, candidates
+from coachwright.control.lies import Lie, loss, stands_still, stuck_at
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
-from coachwright.control.prove import Question, answered, over_a_moment
+from coachwright.control.prove import Question, answered, kept_whatever_it_reads, over_a_moment
+from coachwright.control.run import Acted, Settings, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.situations import by_machine
-from coachwright.control.sources import LOST, Fault
-from coachwright.control.unrolled import TRUE_READING
+from coachwright.control.sources import LOST
+from coachwright.control.unrolled import Unrolled
 from coachwright.kit.once import once
 
 State = Literal["holds", "broken", "blind", "undecided", "not asked"]
@@ -98,12 +104,12 @@ def under_faults(model: Model, promise: Promise) -> tuple[UnderFault, ...]:
 def _under_faults(control: Control) -> tuple[UnderFault, ...]:
     needed = model_of(control)
     (promise,) = needed.promises
-    found: list[UnderFault] = []
     watched = Watched(needed, promise)
-    for item in needed.inputs:
-        if item.name in _read_by(needed, promise) and item.kind != "hazard":
-            found += _of_input(watched, needed, item)
-    return tuple(found)
+    read = _read_by(needed, promise)
+    lying = [item for item in needed.inputs if item.name in read and item.kind != "hazard"]
+    anything = over_a_moment(replace(needed, cannot_be=()), promise)
+    whatever = kept_whatever_it_reads(anything, frozenset(anything.moment.inputs))
+    return tuple(found for item in lying for found in _of_input(watched, needed, item, whatever=whatever))
 
 
 def _read_by(needed: Model, promise: Promise) -> frozenset[str]:
@@ -122,150 +128,165 @@ def _read_by(needed: Model, promise: Promise) -> frozenset[str]:
     return frozenset(read)
 
 
-def _of_input(watched: Watched, needed: Model, item: Input) -> Iterator[UnderFault]:
+def _of_input(watched: Watched, needed: Model, item: Input, *, whatever: bool) -> Iterator[UnderFault]:
+    """Whatever : the promise holds whatever any input reads, as the machine reads it."""
     words = {word.name: word.condition for word in needed.words}
     kept = tuple(each for each in needed.cannot_be if item.name not in names_through_words(each[0], words))
     wired = replace(needed, cannot_be=kept)  # the body speaks of the vehicle, not of what a wire says
-    promised = over_a_moment(wired, watched.promise)
+    promised = over_a_moment(wired, watched.promise, under_fault_of=item)
+    asked = _Asked(
+        watched, promised, item, needed, whatever or kept_whatever_it_reads(promised, frozenset({item.name}))
+    )
     choice = promised.moment.inputs[item.name]
     known: dict[int, UnderFault] = {}
-    for place, stuck_at in _stuck(item, choice):
+    for place, said in _stuck(item, choice):
         if place not in known:
-            known[place] = _stuck_at(watched, promised, item=item, place=place, needed=needed)
-        said = _words_of(item, choice, place)
-        known[place] = replace(known[place], words=said, story=_told(known[place].story, f"{item.name} {said}"))
-        yield replace(known[place], stuck_at=stuck_at, words="" if item.kind == "turn-wire" else said)
-    lost = [known[place] for place in _lost_places(item, choice) if place in known]
-    if lost:
-        worst = min(lost, key=lambda each: _WORST.index(each.state))
-        yield replace(worst, stuck_at=LOST, words="", story=_told(worst.story, f"{item.name} lost"))
+            known[place] = asked.under(stuck_at(item, choice, place), [place], str(choice.values[place]))
+        words_of = _words_of(item, choice, place)
+        story = _told(known[place].story, words_of)
+        yield replace(known[place], stuck_at=said, story=story, words="" if item.kind == "turn-wire" else words_of)
+    yield asked.under(loss(item, choice), _lost_places(item, choice), LOST)
 
 
-def _told(story: Acted | None, fault: str) -> Acted | None:
-    """The story with its fault in these words."""
-    return None if story is None else replace(story, faults=(fault,))
+def _told(story: Acted | None, words: str) -> Acted | None:
+    """The story with its fault in these words, at power-up or on the way."""
+    if story is None:
+        return None
+    acts = tuple(act if act.fault is None else replace(act, text=f"{act.fault.input} {words}") for act in story.acts)
+    on_the_way = [act.fault for act in acts if act.fault is not None]
+    faults = () if on_the_way else tuple(f"{fault.split(' ', 1)[0]} {words}" for fault in story.faults)
+    return replace(story, acts=acts, faults=faults)
 
 
 def _stuck(item: Input, choice: Choice) -> list[tuple[int, str]]:
     """Places at which an input can stick, each with how the source stands then."""
     if item.kind == "turn-wire":  # a wire stuck either way isn't a turn
         return [(0, "low"), (0, "high")]
-    if item.kind in ("toggle", "pick-one"):  # it keeps what it had
-        return [(place, str(choice.values[place])) for place in _kept_places(item, choice)]
     return [(place, _said(value)) for place, value in enumerate(choice.values)]
 
 
-def _kept_places(item: Input, choice: Choice) -> list[int]:
-    if item.start in choice.values:
-        places = {choice.place(item.start)}
-        if item.lost in choice.values:
-            places.add(choice.place(item.lost))
-        return sorted(places)
-    return list(range(len(choice.values)))
-
-
 def _lost_places(item: Input, choice: Choice) -> list[int]:
-    if item.kind == "turn-wire":
-        return [0]
-    if not isinstance(item.lost, str) or item.lost in choice.values:
-        return [choice.place(item.lost)]
-    return list(range(len(choice.values)))
+    """What it may read while its source is silent."""
+    places = loss(item, choice).places
+    return sorted(places) if places is not None else list(range(len(choice.values)))
 
 
 def _said(value: Value) -> str:
     return value if isinstance(value, str) else f"{value:g}"
 
 
-def _stuck_at(watched: Watched, promised: Promised, *, item: Input, place: int, needed: Model) -> UnderFault:
-    choice = promised.moment.inputs[item.name]
-    value = _value_of(item, choice, place)
-    fault = Fault(item.name, _source_of(item, value))
-    proof = answered(Question(watched, promised, {item.name: place}, (fault,)))
-    said = str(value)
-    if proof.state == "broken":
-        return UnderFault(item.name, said, "broken", proof.story)
-    blind, story = _blind(watched, promised, item=item, place=place, fault=fault, needed=needed)
-    if blind:
-        return UnderFault(item.name, said, blind, story)
-    if proof.state == "undecided":
-        return UnderFault(item.name, said, "undecided")
-    asked = _asked(promised, {item.name: place})
-    return UnderFault(item.name, said, "holds" if asked else "not asked")
-
-
-def _value_of(item: Input, choice: Choice, place: int) -> Value:
-    return "low" if item.kind == "turn-wire" else choice.values[place]
-
-
 def _words_of(item: Input, choice: Choice, place: int) -> str:
     """How a person says at what it sticks: a number by the stretch between thresholds it stands in."""
+    if item.kind == "toggle":  # the finger never moves again
+        return f"stuck while {choice.values[place]}"
     if item.values:
-        return f"stuck at {_source_of(item, _value_of(item, choice, place))}"
+        return f"stuck at {'low' if item.kind == 'turn-wire' else choice.values[place]}"
     stretch = choice.texts[place].replace(f"{item.name} ", "")
     if stretch[0] in "<>":
         return f"stuck {stretch.replace('> ', 'above ').replace('< ', 'below ')}"
     return f"stuck at {stretch}"
 
 
-def _source_of(item: Input, value: Value) -> Value:
-    """What stands at the source of an input that reads `value`: of what keeps a value, a finger that never moves."""
-    return "released" if item.kind == "toggle" else value
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A promise while the source of one input lies.
 
+    promised : over a moment in which the body says nothing of that input. needed : the build, with what the body says.
+    as_read : it holds as the machine reads it, whatever that input reads.
+    """
 
-def _asked(promised: Promised, stuck: Mapping[str, int]) -> bool:
-    """Can what the promise asks about hold at all?"""
-    moment = promised.moment
-    literals = [moment.inputs[name].literals[place] for name, place in stuck.items()]
-    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
-    try:
-        return solver.can_be(promised.when, promised.armed, *literals)
-    finally:
-        solver.close()
+    watched: Watched
+    promised: Promised
+    item: Input
+    needed: Model
+    as_read: bool
 
+    def under(self, lie: Lie, places: Sequence[int], said: str) -> UnderFault:
+        """How it ends. places : what the input may read while its source lies."""
+        name = self.item.name
+        proof = None if self.as_read else answered(Question(self.watched, self.promised, lie))
+        if proof is not None and proof.state == "broken":
+            return UnderFault(name, said, "broken", proof.story)
+        holds = proof is None or proof.state == "proved"
+        known = [self.promised.lying, -self.promised.broken] if holds else []
+        found = [self._blind_at(lie, place, known) for place in places]
+        if (proof is not None and proof.state == "undecided") or "undecided" in [state for state, _ in found]:
+            return UnderFault(name, said, "undecided")
+        for state, story in found:
+            if state == "blind":
+                return UnderFault(name, said, "blind", story)
+        return UnderFault(name, said, "holds" if self._can_be_asked(places) else "not asked")
 
-def _blind(
-    watched: Watched,
-    promised: Promised,
-    *,
-    item: Input,
-    place: int,
-    fault: Fault,
-    needed: Model,
-) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
-    """What the promise asks about truly holds and it isn't kept, although it is kept as the machine reads it."""
-    moment = promised.moment
-    circuit = moment.circuit
-    parts = _asked_and_wrong(watched.promise, promised)
-    if parts is None or item.kind == "turn-wire":
-        return "", None
-    truly, rules = _truly(moment, item.name)
-    asked = promised.read(parts[0])
-    (when,) = circuit.copied([asked], circuit, dict(truly))
-    if when == asked:
-        return "", None  # it doesn't ask about this input
-    rules += [*moment.rules, *moment.rules_at_rest]
-    for condition, _ in needed.cannot_be:  # the vehicle itself still can't be so
-        (rule,) = circuit.copied([moment.condition(condition)], circuit, dict(truly))
-        rules.append(-rule)
-    stuck = moment.inputs[item.name].literals[place]
-    wanted = [when, promised.read(parts[1]), stuck]
-    if FALSE in wanted:
-        return "", None
-    solver = Solver(circuit, rules)
-    try:
-        found = solver.fewest(wanted, [choice.away for choice in moment.inputs.values() if choice.away != FALSE])
-        if found is None:
+    def _can_be_asked(self, places: Sequence[int]) -> bool:
+        """Can what the promise asks about hold at all while the input reads one of these?"""
+        moment = self.promised.moment
+        reads = moment.circuit.any_of(moment.inputs[self.item.name].literals[place] for place in places)
+        solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+        try:
+            return solver.can_be(self.promised.when, self.promised.armed, reads)
+        finally:
+            solver.close()
+
+    def _blind_at(
+        self, lie: Lie, place: int, known: Sequence[int]
+    ) -> tuple[Literal["", "blind", "undecided"], Acted | None]:
+        """Does what it asks about truly hold while this is read, and isn't it kept? known : what holds as read."""
+        parts = _asked_and_wrong(self.watched.promise, self.promised)
+        if parts is None or self.item.kind == "turn-wire":
             return "", None
-        settings: list[tuple[str, Value]] = []
-        for choice in moment.inputs.values():
-            literals = choice.literals
-            if choice.name == item.name:
-                literals = tuple(circuit.copied(list(literals), circuit, dict(truly)))
-            settings.append((choice.name, choice.values[found[0].holds(*literals).index(True)]))
-    finally:
-        solver.close()
-    story = acted_blind(watched, tuple(settings), moment, fault, parts)
-    return ("blind", story) if story is not None else ("undecided", None)
+        moment = self.promised.moment
+        read = (self.item.name, moment.inputs[self.item.name].values[place])
+        for with_facts in (False, True):  # what is always true costs more, and seldom decides
+            facts = self._always(lie) if with_facts else ()
+            settings = self._blind_setting(lie, place, parts, (*known, *facts))
+            if settings is None:
+                return "", None
+            story = acted_blind(self.watched, settings, moment, fault=lie.fault, parts=parts, read=read)
+            if story is not None:
+                return "blind", story
+        return "undecided", None
+
+    def _always(self, lie: Lie) -> tuple[int, ...]:
+        """What is true in every moment in which the source lies, as the machine reads it."""
+        moment = self.promised.moment
+        unrolled = Unrolled(moment, self.promised, lie=lie)
+        return (self.promised.lying, *always_true(unrolled, candidates(moment, self.promised)))
+
+    def _blind_setting(
+        self, lie: Lie, place: int, parts: tuple[Condition, Condition], known: Sequence[int]
+    ) -> Settings | None:
+        """How everything truly stands where the promise is blind; None when there is no such moment."""
+        moment, promised, name = self.promised.moment, self.promised, self.item.name
+        circuit = moment.circuit
+        truly, rules = _truly(moment, self.item, lie, place)
+        asked = promised.read(parts[0])
+        (when,) = circuit.copied([asked], circuit, dict(truly))
+        if when == asked:
+            return None  # it doesn't ask about this input
+        rules += [*moment.rules, *moment.rules_at_rest, *known]
+        for condition, _ in self.needed.cannot_be:  # the vehicle itself still can't be so
+            (rule,) = circuit.copied([moment.condition(condition)], circuit, dict(truly))
+            rules.append(-rule)
+        wanted = [when, promised.read(parts[1]), moment.inputs[name].literals[place]]
+        stands = stands_still(moment)
+        if lie.parks >= 0 and place != lie.parks and stands is not None:
+            wanted.append(-stands)  # standing it would read P
+        if FALSE in wanted:
+            return None
+        solver = Solver(circuit, rules)
+        try:
+            found = solver.fewest(wanted, [choice.away for choice in moment.inputs.values() if choice.away != FALSE])
+            if found is None:
+                return None
+            settings: list[tuple[str, Value]] = []
+            for choice in moment.inputs.values():
+                literals = choice.literals
+                if choice.name == name:
+                    literals = tuple(circuit.copied(list(literals), circuit, dict(truly)))
+                settings.append((choice.name, choice.values[found[0].holds(*literals).index(True)]))
+            return tuple(settings)
+        finally:
+            solver.close()
 
 
 def _asked_and_wrong(promise: Promise, promised: Promised) -> tuple[Condition, Condition] | None:
@@ -283,20 +304,34 @@ def _asked_and_wrong(promise: Promise, promised: Promised) -> tuple[Condition, C
     return (And(stands), And(shown)) if shown and stands else None
 
 
-def _truly(moment: Moment, name: str) -> tuple[dict[int, int], list[int]]:
-    """Every variable as itself, but the bits of one input as how it truly stands, and times measured by it; rules."""
-    circuit = moment.circuit
+def _truly(moment: Moment, item: Input, lie: Lie, place: int) -> tuple[dict[int, int], list[int]]:
+    """Every variable as itself, but the bits of one input as how it truly stands, and times measured by it; rules.
+
+    Before the fault began it was read as it truly stood, and from then on as this place. So what is measured truly has
+    stood for no longer than what is measured as it is read, where at this place the first entails the second; and the
+    other way round. Not so where a lost gear reads now P, now what it held, nor for the moments of a debounce.
+    """
+    circuit, name = moment.circuit, item.name
+    related = lie.parks < 0 and (lie.silent or not item.values or not item.debounce_ms)
     values = {var: var for var in circuit.variables.values()}
     for bit, var in enumerate(bits_of(circuit, name, len(moment.inputs[name].literals))):
         values[var] = circuit.variable((TRUE_READING, name, bit))
     rules: list[int] = []
-    for timed, literal in list(moment.timed.items()):
-        if isinstance(timed, First):
-            continue
-        inside = moment.condition(timed.item)
-        (truth,) = circuit.copied([inside], circuit, dict(values))
-        if truth != inside and literal in values:
-            true = values[literal] = circuit.variable((TRUE_READING, timed))
-            held = isinstance(timed, Held)
-            rules.append(circuit.implies(true, truth) if held else circuit.implies(truth, true))
+    solver = Solver(circuit, moment.rules, [moment.inputs[name].literals[place]])
+    try:
+        for timed, literal in list(moment.timed.items()):
+            if isinstance(timed, First):
+                continue
+            inside = moment.condition(timed.item)
+            (truth,) = circuit.copied([inside], circuit, dict(values))
+            if truth != inside and literal in values:
+                true = values[literal] = circuit.variable((TRUE_READING, timed))
+                held = isinstance(timed, Held)
+                rules.append(circuit.implies(true, truth) if held else circuit.implies(truth, true))
+                if related and not solver.can_be(truth, -inside):
+                    rules.append(circuit.implies(true, literal))
+                if related and not solver.can_be(inside, -truth):
+                    rules.append(circuit.implies(literal, true))
+    finally:
+        solver.close()
     return values, rules

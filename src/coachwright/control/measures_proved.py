@@ -13,7 +13,6 @@ from typing import Literal
 
 from coachwright.build.condition import Not
 from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Acted
 from coachwright.control.claims import Claim, Terms
 from coachwright.control.claims_arrow import arrow_never_against_turn, arrow_only_standing
 from coachwright.control.claims_park import (
@@ -34,6 +33,7 @@ from coachwright.control.claims_road import (
 from coachwright.control.claims_warning import warning_at_low_supply, zone_lit_whatever_signals
 from coachwright.control.faults import UnderFault, kept_whatever_is_read, under_faults
 from coachwright.control.prove import prove
+from coachwright.control.run import Acted
 from coachwright.kit.measure import Measure, measures
 
 Property = Literal[

@@ -11,11 +11,13 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth, every_node
-from coachwright.build.model import Function, Memory, Model, Move, Promise, Show, Word
+from coachwright.build.model import Function, Memory, Model, Promise, Show, Word
+from coachwright.control.asleep import reads_off, sleeping_feeds
 from coachwright.control.comes_to_rest import always_come_to_rest
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.heads import statement_of
+from coachwright.control.signals import PARKS, SPEED
 from coachwright.parts.schema import ControllerPart
 
 
@@ -40,15 +42,18 @@ def needed_for(model: Model, promise: Promise) -> Model:
         read |= {sound.tone_memory for sound in function.sounds if sound.tone_memory}
     read |= _read(model, conditions)
     read |= _read(model, (condition for condition, _ in model.cannot_be))
-    with_memories = _with_memories(model, read)
-    all_memories = {memory.name for memory in model.memories}
-    if not (always_come_to_rest(model, all_memories) and always_come_to_rest(model, with_memories)):
-        with_memories |= all_memories
-    memories = tuple(memory for memory in model.memories if memory.name in with_memories)
-    read |= _read(model, (each for memory in memories for move in memory.moves for each in (move.on, move.condition)))
+    memories = _that_matter(model, read)
+    read |= _read(model, _conditions_of(memories))
+    feeds = sleeping_feeds(model) if any(reads_off(item) for item in model.inputs if item.name in read) else ()
+    awake = [feed.sleep_after for feed in feeds if feed.sleep_after is not None]
+    read |= _read(model, awake)
+    memories = _that_matter(model, read | {memory.name for memory in memories})
+    read |= _read(model, _conditions_of(memories))
     wires = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}
     if read & wires:
         read |= wires
+    if any(item.lost == PARKS and item.name in read for item in model.inputs):
+        read.add(SPEED)
     read.add(SUPPLY)
     inputs = tuple(replace(item, tell_tale="", tell_tale_condition=None) for item in model.inputs if item.name in read)
     controllers = {name for name, part in model.parts if isinstance(part, ControllerPart)}
@@ -60,7 +65,8 @@ def needed_for(model: Model, promise: Promise) -> Model:
         # the controllers stay: under the least voltage of one of them everything begins anew
         equipment=tuple(each for each in model.equipment if each.name in named_equipment or each.part in controllers),
         inputs=inputs,
-        words=_words(model, [*conditions, *_moves(memories), *(condition for condition, _ in model.cannot_be)]),
+        words=_words(model, [*conditions, *awake, *_conditions_of(memories), *(each for each, _ in model.cannot_be)]),
+        feeds=feeds,
         memories=memories,
         functions=functions,
         stops=stops,
@@ -132,25 +138,31 @@ def _read(model: Model, conditions: Iterable[Condition | None]) -> set[str]:
     return found
 
 
-def _with_memories(model: Model, read: set[str]) -> set[str]:
-    """These names, and all that the memories among them read."""
-    moves = {memory.name: memory.moves for memory in model.memories}
+def _that_matter(model: Model, read: set[str]) -> tuple[Memory, ...]:
+    """The memories among these names and all that they read; all there are, where any may come back."""
+    found = _with_memories(model, read)
+    if all(always_come_to_rest(model, memories) for memories in (model.memories, found)):
+        return found
+    return model.memories
+
+
+def _with_memories(model: Model, read: set[str]) -> tuple[Memory, ...]:
+    """The memories among these names, and all that they read in turn."""
+    known = {memory.name: memory for memory in model.memories}
     found, waiting = set[str](), set(read)
     while waiting:
         name = waiting.pop()
         if name in found:
             continue
         found.add(name)
-        waiting |= _read(model, _moves_of(moves.get(name, ())))
-    return found
+        if name in known:
+            waiting |= _read(model, _conditions_of([known[name]]))
+    return tuple(memory for memory in model.memories if memory.name in found)
 
 
-def _moves_of(moves: Iterable[Move]) -> list[Condition | None]:
-    return [each for move in moves for each in (move.on, move.condition)]
-
-
-def _moves(memories: Iterable[Memory]) -> list[Condition]:
-    return [each for memory in memories for each in _moves_of(memory.moves) if each is not None]
+def _conditions_of(memories: Iterable[Memory]) -> list[Condition]:
+    written = [each for memory in memories for move in memory.moves for each in (move.on, move.condition)]
+    return [each for each in written if each is not None]
 
 
 def _words(model: Model, conditions: Iterable[Condition]) -> tuple[Word, ...]:

@@ -59,10 +59,11 @@ class Promised:
     ----------
     when : what it asks about; wrong : what may not be while it does. TRUE where there is nothing to ask.
     after, until : of a promise between two events; FALSE otherwise. armed : variable, true between them.
+    lying : variable, true from the moment on in which a source lies; TRUE where no fault is asked about.
     timers, turns : what the moment alone can't know.
     """
 
-    def __init__(self, moment: Moment, shown: Shown, promise: Promise) -> None:
+    def __init__(self, moment: Moment, shown: Shown, promise: Promise, *, under_fault: bool = False) -> None:
         self.moment = moment
         self.shown = shown
         self.circuit = moment.circuit
@@ -71,6 +72,7 @@ class Promised:
         self.turns: dict[Condition, LateTurn] = {}
         self.after = self.until = FALSE
         self.armed = TRUE
+        self.lying = self.circuit.variable(("lying", promise.name)) if under_fault else TRUE
         if promise.kind == "between":
             self.after = self.read(promise.after or Constant(value=False))
             self.until = self.read(promise.until or Constant(value=False))
@@ -83,8 +85,8 @@ class Promised:
 
     @property
     def broken(self) -> int:
-        """Literal: the moment breaks it."""
-        return self.circuit.all_of((self.armed, self.when, self.wrong))
+        """Literal: the moment breaks it; under a fault, while the source lies."""
+        return self.circuit.all_of((self.armed, self.when, self.wrong, self.lying))
 
     def read(self, condition: Condition) -> int:
         """Literal of a condition of the promise."""

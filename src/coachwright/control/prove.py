@@ -15,21 +15,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Literal
 
-from coachwright.build.model import Model, Promise
-from coachwright.control.acted import Acted, Watched, acted_out, row_of
-from coachwright.control.circuit import FALSE
+from coachwright.build.model import Input, Model, Promise
+from coachwright.control.acted import acted_out, row_of
+from coachwright.control.asleep import reads_off, sleep_of
+from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
-from coachwright.control.frames import Frame, Pair, all_rules
+from coachwright.control.frame import Frame, Pair, all_rules
 from coachwright.control.lemmas import always_true, candidates
+from coachwright.control.lies import Lie
 from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
 from coachwright.control.related_timers import relate_timers
+from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solution, Solver
 from coachwright.control.shown import Shown
+from coachwright.control.signals import PARKS, SPEED
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import Fault
 from coachwright.control.unrolled import Unrolled
@@ -78,10 +83,14 @@ def _proved(control: Control) -> Proof:
     return answered(Question(Watched(needed, promise), over_a_moment(needed, promise)))
 
 
-def over_a_moment(needed: Model, promise: Promise) -> Promised:
-    """The promise over one moment of the build's machine, with what its times say of each other."""
-    moment = Moment(needed, build_machine(needed))
-    promised = Promised(moment, Shown(moment), promise)
+def over_a_moment(needed: Model, promise: Promise, *, under_fault_of: Input | None = None) -> Promised:
+    """The promise over one moment of the build's machine, with what its times say of each other.
+
+    under_fault_of : an input whose source lies in some of the moments.
+    """
+    parks = under_fault_of is not None and under_fault_of.lost == PARKS
+    moment = Moment(needed, build_machine(needed), apart={SPEED: frozenset({0.0})} if parks else None)
+    promised = Promised(moment, Shown(moment), promise, under_fault=under_fault_of is not None)
     relate_timers(moment)
     return promised
 
@@ -106,13 +115,16 @@ def _gone_through(control: Control) -> Witness:
 class Question:
     """A promise over a moment.
 
-    stuck : inputs that read one place in every moment, because of these faults. in_step : timers that may count alike.
+    lie : while a source lies from some moment on: how it does. stuck : inputs that read one place from power-up on,
+    because of these faults. free : inputs that read whatever they like. in_step : timers that may count alike.
     """
 
     watched: Watched
     promised: Promised
+    lie: Lie | None = None
     stuck: Mapping[str, int] = field(default_factory=dict)
     faults: tuple[Fault, ...] = ()
+    free: frozenset[str] = frozenset()
     in_step: tuple[Pair, ...] = ()
 
     @property
@@ -127,7 +139,7 @@ def answered(question: Question, *, facts: Sequence[int] = ()) -> Proof:
     name = question.watched.promise.name
     if not _can_be(question):
         return Proof(name, "proved", "no setting of anything it depends on breaks it")
-    unrolled = Unrolled(moment, promised, stuck=question.stuck, in_step=question.in_step)
+    unrolled = unrolled_of(question)
     frames = [unrolled.start()]
     tried = _Tried(question.watched, unrolled, question.faults)
     story = tried.rows(frames, SHALLOW)
@@ -148,23 +160,64 @@ def answered(question: Question, *, facts: Sequence[int] = ()) -> Proof:
     return Proof(name, "undecided", how, rows_n=tried.rows_n, lemmas_n=len(lemmas))
 
 
+def unrolled_of(question: Question) -> Unrolled:
+    """Its moments in a row."""
+    return Unrolled(
+        question.moment,
+        question.promised,
+        lie=question.lie,
+        free=question.free,
+        stuck=question.stuck,
+        in_step=question.in_step,
+    )
+
+
 def _can_be(question: Question) -> bool:
     """Is there a moment that breaks it, whether or not a story leads there?"""
     moment, broken = question.moment, question.promised.broken
     if broken == FALSE:
         return False
-    stuck = [moment.inputs[name].literals[place] for name, place in question.stuck.items()]
+    reads = reads_while_lying(moment, question.lie) if question.lie is not None else TRUE
+    stuck = [reads_one_of(moment, name, [place]) for name, place in question.stuck.items()]
     solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
     try:
-        return solver.can_be(broken, *stuck)
+        return solver.can_be(broken, reads, *stuck)
     finally:
         solver.close()
+
+
+def reads_while_lying(moment: Moment, lie: Lie) -> int:
+    """Literal: the input reads what it may while its source lies, or what it reads asleep."""
+    return TRUE if lie.places is None else reads_one_of(moment, lie.input, sorted(lie.places))
+
+
+def reads_one_of(moment: Moment, name: str, places: Sequence[int]) -> int:
+    """Literal: an input reads one of these places, or what it reads asleep."""
+    literals = moment.inputs[name].literals
+    asleep = [literals[0]] if reads_off(moment.model.input(name)) and sleep_of(moment.model) is not None else []
+    return moment.circuit.any_of((*(literals[place] for place in places), *asleep))
+
+
+def kept_whatever_it_reads(promised: Promised, free: frozenset[str]) -> bool:
+    """Does it hold at power-up and does every step keep it, while these inputs read whatever they like? Sure when True.
+
+    Each fault of one of them is among what it then does, whenever it begins, and so is a loss and a return.
+    """
+    moment = promised.moment
+    solver = Solver(moment.circuit, moment.rules, moment.rules_at_rest)
+    try:
+        if promised.broken == FALSE or not solver.can_be(promised.broken):
+            return True
+    finally:
+        solver.close()
+    unrolled = Unrolled(moment, promised, free=free)
+    return -promised.broken in always_true(unrolled, candidates(moment, promised))
 
 
 class _Tried:
     """Rows of moments from power-up that break a promise on paper, tried on the machine."""
 
-    def __init__(self, watched: Watched, unrolled: Unrolled, faults: Sequence[Fault]) -> None:
+    def __init__(self, watched: Watched, unrolled: Unrolled, faults: tuple[Fault, ...]) -> None:
         self.watched = watched
         self.unrolled = unrolled
         self.faults = faults
@@ -192,9 +245,13 @@ class _Tried:
     def _breaking(self, frames: list[Frame]) -> Acted | None:
         rules = all_rules(frames)
         solver = Solver(self.unrolled.circuit, rules)
-        costly = [literal for frame in frames[1:] for literal in (*frame.changed.values(), frame.boot)]
-        # A moment in which nothing changes is no step of its own: the end of a time that the next one waits for.
-        costly += [self.unrolled.circuit.any_of(frame.changed.values()) for frame in frames[1:]]
+        costly: list[int] = []
+        for before, frame in pairwise(frames):
+            turned = [-self.unrolled.circuit.same(before.asleep, frame.asleep)]
+            turned.append(-self.unrolled.circuit.same(before.lying, frame.lying))
+            changes = [*frame.changed.values(), *turned]
+            # A moment in which nothing changes is no step of its own: the end of a time that the next one waits for.
+            costly += [*changes, frame.boot, self.unrolled.circuit.any_of(changes)]
         first = [choice.away for choice in self.unrolled.moment.inputs.values() if choice.away != FALSE]
         away = self.unrolled.moment.circuit.copied(first, self.unrolled.circuit, dict(frames[0].values))
         costly += away
@@ -204,7 +261,7 @@ class _Tried:
                 if found is None:
                     return None
                 row = row_of(self.unrolled, frames, found[0])
-                story = acted_out(self.watched, row, self.unrolled.moment, self.faults)
+                story = acted_out(self.watched, row, self.unrolled.moment, self.unrolled.heard.lie, faults=self.faults)
                 if story is not None:
                     return story
                 self.rows_n += 1
@@ -219,6 +276,7 @@ def _skeleton(frames: list[Frame], solution: Solution) -> list[int]:
     found = []
     for frame in frames:
         literals = [*frame.changed.values(), *(frame.values[each] for each in frame.inside)]
+        literals += [frame.asleep, frame.lying]
         literals = [each for each in literals if abs(each) != 1]
         found += [each if true else -each for each, true in zip(literals, solution.holds(*literals), strict=True)]
     return found

@@ -21,13 +21,13 @@ from typing import Any
 
 from coachwright.build.condition import Condition, Constant, Held, Not
 from coachwright.build.model import Model, Promise
-from coachwright.control.acted import watches_of
 from coachwright.control.feeds import Feed, Feeds, Heard, Unknown, index_of
 from coachwright.control.follow import Follower, NeverRests, Seen
 from coachwright.control.logs import Entry, Log, together
 from coachwright.control.machine import Instant, Watch, build_machine, outputs_at
 from coachwright.control.replay_found import SLACK_MS, LogDoubts, found_in_logs
 from coachwright.control.replayed import Change, Place, Replayed, Span, Track
+from coachwright.control.run import watches_of
 from coachwright.control.sources import Setting
 from coachwright.control.statement import Outputs
 

@@ -23,6 +23,8 @@ Value = int | float
 SPEED = "speed"
 """Name of the signal that `P-unless-moving` reads."""
 PARK = "P"
+PARKS = "P-unless-moving"
+"""What a lost gear may read: P while the speed reads 0, else what was read last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +139,7 @@ def compile_sources(inputs: tuple[Input, ...]) -> Sources:
 
 
 def _source(item: Input) -> Source:
-    parks = item.lost == "P-unless-moving"
+    parks = item.lost == PARKS
     return Source(
         item.name,
         item.kind,

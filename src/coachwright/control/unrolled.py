@@ -1,29 +1,30 @@
 """Moment after moment as one circuit: what can follow what, whatever a person does and however long it takes.
 
-A frame is one moment of the machine, come to rest. Between two frames inputs change as they like and any time passes;
-memory moves in rounds as in control.rounds; a timed condition turns true only where it could. Whatever the step does
-is a row of frames; a few rows of frames are nothing the step does (how long times are against each other isn't known
-here). So what no row of frames breaks, no story breaks; what a row breaks has to be acted out before it is believed.
+A frame is one moment of the machine, come to rest. Between two frames inputs change as they like and any time passes,
+the supply dips, the controller falls asleep or wakes; memory moves in rounds as in control.rounds; a timed condition
+turns true only where it could. Whatever the step does is a row of frames; a few rows of frames are nothing the step
+does (how long times are against each other isn't known here). So what no row of frames breaks, no story breaks; what a
+row breaks has to be acted out before it is believed.
 
 See Also
 --------
-coachwright.control.encode : one moment. coachwright.control.prove : asks. coachwright.control.rounds : what is copied.
+coachwright.control.encode : one moment. coachwright.control.heard : what is read. coachwright.control.prove : asks.
+coachwright.control.rounds : what is copied.
 """
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 from coachwright.build.condition import Event, Held, Truth
 from coachwright.control.choices import bits_of, choose
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
-from coachwright.control.frames import Frame, GoneThrough, Pair, Stand
+from coachwright.control.frame import TRUE_READING, Frame, GoneThrough, Pair, Stand
+from coachwright.control.heard import Heard
+from coachwright.control.lies import Lie
 from coachwright.control.promised import Promised
-
-TRUE_READING = "true"
-"""Begins the name of a variable that says how an input truly stands, whatever the machine reads."""
 
 MOST_ROUNDS = 4
 """Rounds that are followed within one moment. After more, memory may stand anywhere."""
@@ -42,9 +43,8 @@ class _Timer:
 class Unrolled:
     """Frames of one promise over one moment.
 
-    in_step : pairs of timers that may count alike; see Pair.
-    stuck : inputs whose literals are pinned to one place in every frame (a fault); free_inputs : rules of the body that
-    read them are dropped, since they speak of the vehicle and not of what the wire says.
+    lie : how one source lies, from some frame on. free : inputs that read whatever they like. stuck : inputs that read
+    one place from power-up on (all control.heard). in_step : pairs of timers that may count alike; see Pair.
     """
 
     def __init__(
@@ -52,13 +52,15 @@ class Unrolled:
         moment: Moment,
         promised: Promised,
         *,
+        lie: Lie | None = None,
+        free: frozenset[str] = frozenset(),
         stuck: Mapping[str, int] | None = None,
         in_step: Sequence[Pair] = (),
     ) -> None:
         self.moment = moment
         self.promised = promised
         self.circuit = Circuit()
-        self.stuck = dict(stuck or {})
+        self.heard = Heard(moment, self.circuit, lie=lie, free=free, stuck=dict(stuck or {}))
         self.moves = {
             memory.name: [(move, moment.acts(move, events=True)) for move in memory.moves]
             for memory in moment.model.memories
@@ -111,6 +113,8 @@ class Unrolled:
         values |= {turn.literal: new((number, "turn", turn.literal)) for turn in self.promised.turns.values()}
         values |= {pair.literal: new((number, "in step", pair.literal)) for pair in self.in_step}
         frame = Frame(number, values, memory, {}, {}, {}, FALSE, armed, FALSE)
+        self.heard.anywhere(frame)
+        self._note_lying(frame)
         quiet = dict(values) | dict.fromkeys(self.events.values(), FALSE)
         self._finish(frame, at_rest=quiet)
         return frame
@@ -140,16 +144,16 @@ class Unrolled:
             FALSE,
             FALSE,
             FALSE,
+            lying=FALSE,
         )
 
     def _next(self, before: Frame, *, boot: int) -> Frame:
         number = self._count()
         frame = Frame(number, self._inputs(number), {}, {}, {}, {}, FALSE, FALSE, boot)
-        frame.changed = self._changes(before, frame)
-        frame.moved = self._moves(frame)
+        self.heard.after(before, frame)
+        self._note_lying(frame)
         settled = self._rounds(before, frame)
         self._hold_offs(before, frame)
-        self._at_boot(frame)
         if self.moment.restless != FALSE:
             frame.values[self.moment.restless] = -settled
         at_rest = dict(frame.values)
@@ -167,23 +171,15 @@ class Unrolled:
         values: dict[int, int] = {}
         for name, choice in self.moment.inputs.items():
             for bit, var in enumerate(bits_of(self.moment.circuit, name, len(choice.literals))):
-                if name in self.stuck:
-                    values[var] = TRUE if self.stuck[name] >> bit & 1 else FALSE
-                else:
-                    values[var] = self.circuit.variable((number, name, bit))
+                values[var] = self.circuit.variable((number, name, bit))
         for named, var in self.moment.circuit.variables.items():
             if isinstance(named, tuple) and named[0] == TRUE_READING:
                 values[var] = self.circuit.variable((number, *named))
         return values
 
-    def _at_boot(self, frame: Frame) -> None:
-        """A power-up: what a finger chose is forgotten, where its `start` isn't `last`."""
-        for item in self.moment.model.inputs:
-            if item.kind in ("toggle", "pick-one") and item.start in item.values and item.name not in self.stuck:
-                choice = self.moment.inputs[item.name]
-                literal = choice.literals[choice.place(item.start)]
-                (at_start,) = self.moment.circuit.copied([literal], self.circuit, dict(frame.values))
-                frame.rules.append(self.circuit.implies(frame.boot, at_start))
+    def _note_lying(self, frame: Frame) -> None:
+        if self.promised.lying != TRUE:
+            frame.values[self.promised.lying] = frame.lying
 
     def _memory_bits(self, name: str, literals: Sequence[int]) -> dict[int, int]:
         """What the bits of a memory are when one of these is true."""
@@ -196,31 +192,6 @@ class Unrolled:
         """Literals of which exactly one is true."""
         return choose(self.circuit, str(name), values_n)
 
-    def _changes(self, before: Frame, frame: Frame) -> dict[str, int]:
-        found = {}
-        for name, choice in self.moment.inputs.items():
-            bits = bits_of(self.moment.circuit, name, len(choice.literals))
-            same = [self.circuit.same(before.values[var], frame.values[var]) for var in bits]
-            found[name] = -self.circuit.all_of(same)
-        return found
-
-    def _moves(self, frame: Frame) -> dict[str, int]:
-        """A hand on a lever changes what it reads, but where a pick-one is set to what it was powered up with."""
-        found = {}
-        for item in self.moment.model.inputs:
-            if item.kind not in ("slide", "pick-one"):
-                continue
-            can = [frame.changed[item.name]]
-            if item.kind == "pick-one" and item.start in item.values:
-                choice = self.moment.inputs[item.name]
-                there = choice.literals[choice.place(item.start)]
-                can += self.moment.circuit.copied([there], self.circuit, dict(frame.values))
-            elif item.kind == "pick-one":
-                can = [TRUE]
-            new = self.circuit.variable((frame.number, "moved", item.name))
-            found[item.name] = self.circuit.all_of((new, -frame.boot, self.circuit.any_of(can)))
-        return found
-
     # ------------------------------------------------------------------------------------------------------ rounds
     def _rounds(self, before: Frame, frame: Frame) -> int:
         """Memory and timers of the moment; gives the literal: it came to rest within the rounds followed."""
@@ -232,7 +203,7 @@ class Unrolled:
                                 circuit.all_of((-boot, literal))))
                 for place, literal in enumerate(before.memory[choice.name])
             )  # fmt: skip
-        events = self._first_events(before, frame)
+        events = self.heard.first_events(before, frame, self.events)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
         ended = self._gone_through(before, frame, Stand(memory, timers, before.was), events)
         settled = known = ended.settled
@@ -356,30 +327,6 @@ class Unrolled:
         held = self.moment.circuit.copied([self.conditions[each] for each in conditions], circuit, dict(values))
         frame.was = dict(zip(conditions, held, strict=True))
 
-    def _first_events(self, before: Frame, frame: Frame) -> dict[int, int]:
-        """Events of controls in the first round: free, where they can happen; none at a power-up."""
-        found: dict[int, int] = {}
-        for place, (event, var) in enumerate(self.events.items()):
-            if event.kind == "becomes":
-                found[var] = FALSE
-                continue
-            can = [-frame.boot]
-            if not self._may_stay(event):
-                can.append(frame.changed[event.name])
-            if event.kind == "leaves":
-                choice = self.moment.inputs[event.name]
-                there = choice.literals[choice.place(event.position)]
-                can += self.moment.circuit.copied([there], self.circuit, dict(before.values))
-                if event.name in frame.moved:
-                    found[var] = self.circuit.all_of((frame.moved[event.name], *can))
-                    continue
-            found[var] = self.circuit.all_of((self.circuit.variable((frame.number, "event", place)), *can))
-        return found
-
-    def _may_stay(self, event: Event) -> bool:
-        """Can it happen while its control reads the same? A toggle keeps its value when the finger leaves it."""
-        return event.kind == "released" and self.moment.model.input(event.name).kind != "button"
-
     def _early(self) -> list[_Timer]:
         return [timer for timer in self.timers if not timer.late]
 
@@ -452,10 +399,12 @@ class Unrolled:
         circuit = self.circuit
         for name, bit in self.moment.held_off_bits.items():
             asked_by = next(each.asked_by for each in self.moment.machine.functions if each.name == name)
-            asks = [frame.boot, *(self._turned_on(frame, place) for place in sorted(asked_by.turned_on))]
-            asks += [frame.moved[self.moment.machine.inputs[place].name] for place in sorted(asked_by.moved)]
+            names = [item.name for item in self.moment.machine.inputs]
+            asks = [frame.boot]
+            asks += [self.heard.turned_on(before, frame, names[place]) for place in sorted(asked_by.turned_on)]
+            asks += [frame.moved[names[place]] for place in sorted(asked_by.moved)]
             if asked_by.by >= 0:
-                asks.append(self._moved_to(frame, asked_by.by, asked_by.showing))
+                asks.append(self.heard.moved_to(frame, names[asked_by.by], asked_by.showing))
             if asked_by.memories:
                 asks.append(TRUE)
             can_ask = circuit.any_of(asks)
@@ -467,19 +416,6 @@ class Unrolled:
             (stopped,) = self.moment.circuit.copied([acting.stopped], circuit, dict(frame.values))
             begins = circuit.any_of((stopped, circuit.all_of((before.values[bit], -frame.boot))))
             frame.rules.append(circuit.implies(frame.values[bit], begins))
-
-    def _turned_on(self, frame: Frame, place: int) -> int:
-        item = self.moment.machine.inputs[place]
-        on = self.moment.inputs[item.name].literals[item.values.index("on") if "on" in item.values else 1]
-        (reads_on,) = self.moment.circuit.copied([on], self.circuit, dict(frame.values))
-        return self.circuit.all_of((frame.changed[item.name], reads_on))
-
-    def _moved_to(self, frame: Frame, place: int, showing: Iterable[int]) -> int:
-        """A lever was moved to where a level shows."""
-        name = self.moment.machine.inputs[place].name
-        literals = [self.moment.inputs[name].literals[each] for each in sorted(showing)]
-        shows = self.circuit.any_of(self.moment.circuit.copied(literals, self.circuit, dict(frame.values)))
-        return self.circuit.all_of((frame.moved.get(name, frame.changed[name]), shows))
 
     # ------------------------------------------------------------------------------------------------------ promise
     def _late(self, before: Frame, frame: Frame) -> None:
@@ -511,6 +447,7 @@ class Unrolled:
         rules = [*moment.rules, *moment.rules_at_rest]
         frame.rules += source.copied(rules, self.circuit, dict(at_rest))
         frame.rules += source.copied(moment.rules, self.circuit, dict(frame.values))
+        frame.rules += self.heard.may_sleep(frame)
         (frame.broken,) = source.copied([self.promised.broken], self.circuit, dict(frame.values))
         if not frame.inside:  # anywhere: what its timers measure and its conditions say is read from it
             early = list(self.timers)

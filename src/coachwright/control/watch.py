@@ -22,11 +22,11 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from coachwright.build.model import Input, Model
-from coachwright.control.acted import watches_of
 from coachwright.control.feeds import Feeds, Unknown, index_of
 from coachwright.control.follow import Follower, Seen
 from coachwright.control.logs import Log
 from coachwright.control.machine import build_machine, outputs_at
+from coachwright.control.run import watches_of
 from coachwright.control.statement import HeadState, Outputs
 from coachwright.kit.errors import CoachwrightError
 

@@ -8,13 +8,15 @@ pulsed far faster than eye and wire can follow); a part that says otherwise come
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import blake2b
 
 from coachwright.build.model import Colour, Head, Model
-from coachwright.control.situations import judged, machine_digest, settings_of
-from coachwright.control.statement import ColourPart
+from coachwright.control.situations import judged, machine_digest, settings_of, tried
+from coachwright.control.sources import Setting
+from coachwright.control.statement import ColourPart, Outputs
 from coachwright.flash.pattern import Half, Row, followed_wave, pattern_wave
 from coachwright.flash.sync import half_of, rows
 from coachwright.kit.by_digest import by_digest
@@ -111,11 +113,23 @@ def waves(model: Model, *, situation: str) -> tuple[HeadWave, ...]:
     return _waves(fitted(model), situation)
 
 
+def waves_tried(model: Model, *, situation: str, changes: Mapping[str, Setting]) -> tuple[HeadWave, ...]:
+    """The same once these settings have changed in one step."""
+    return _waves_tried(fitted(model), situation, tuple(sorted(changes.items())))
+
+
 @by_digest
 def _waves(known: Fitted, situation: str) -> tuple[HeadWave, ...]:
-    model = known.model
-    outputs = judged(model, situation)
-    settings = dict(settings_of(model, situation))
+    return _of(known.model, judged(known.model, situation), dict(settings_of(known.model, situation)))
+
+
+@by_digest
+def _waves_tried(known: Fitted, situation: str, changes: tuple[tuple[str, Setting], ...]) -> tuple[HeadWave, ...]:
+    settings = {**dict(settings_of(known.model, situation)), **dict(changes)}
+    return _of(known.model, tried(known.model, situation, dict(changes)), settings)
+
+
+def _of(model: Model, outputs: Outputs, settings: Mapping[str, Setting]) -> tuple[HeadWave, ...]:
     left_m = left_of_centre_m(model)
     in_rows = rows(model, left_m)
     ranks = {function.name: function.rank for function in model.functions}

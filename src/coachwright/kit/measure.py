@@ -43,7 +43,10 @@ Window = Callable[..., tuple[Measure, ...]]
 
 @dataclass(frozen=True, slots=True)
 class WindowEntry:
-    """A registered window. `arguments` maps each argument's name to its unit kind or to ``word``."""
+    """A registered window. `arguments` maps each argument's name to its unit kind or to ``word``.
+
+    follows : it takes so long that `check` asks it only when told to, and says so.
+    """
 
     name: str
     kind: str
@@ -51,6 +54,7 @@ class WindowEntry:
     answer: Window
     question: str
     per_situation: bool
+    follows: bool = False
 
 
 WINDOWS: dict[str, WindowEntry] = {}
@@ -58,19 +62,19 @@ WINDOWS: dict[str, WindowEntry] = {}
 
 
 def measures(
-    name: str, *, kind: str, per_situation: bool = True, **arguments: str
+    name: str, *, kind: str, per_situation: bool = True, follows: bool = False, **arguments: str
 ) -> Callable[[Callable[..., tuple[Measure, ...]]], Callable[..., tuple[Measure, ...]]]:
     """Register a window: ``window(model, *, situation, **arguments) -> tuple[Measure, ...]``.
 
-    A window with ``per_situation=False`` is called without `situation`. The first line of its docstring is the
-    question it answers.
+    A window with ``per_situation=False`` is called without `situation`; one with ``follows=True`` follows behind the
+    quick answer. The first line of its docstring is the question it answers.
     """
 
     def register(answer: Callable[..., tuple[Measure, ...]]) -> Callable[..., tuple[Measure, ...]]:
         if name in WINDOWS and WINDOWS[name].answer.__module__ != answer.__module__:
             raise ValueError(f"two windows answer {name}")
         question = (answer.__doc__ or name).strip().splitlines()[0]
-        WINDOWS[name] = WindowEntry(name, kind, dict(arguments), answer, question, per_situation)
+        WINDOWS[name] = WindowEntry(name, kind, dict(arguments), answer, question, per_situation, follows)
         return answer
 
     return register

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 
@@ -18,10 +19,11 @@ from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.light.far_field import Floats, far_field
 from coachwright.light.lit import ROUND, ZONE_COLUMNS, ZONE_ROWS, Glow, flashing, voltages
-from coachwright.light.shadow import NOTHING, hidden_round
-from coachwright.light.zones import zone_places
+from coachwright.light.shadow import NOTHING
+from coachwright.light.zones import ZONE_GRID, zone_places
 from coachwright.place.panels import open_panels
 from coachwright.place.solids import solids_of
+from coachwright.place.zones import Zone
 
 
 @dataclass(slots=True)
@@ -79,22 +81,31 @@ def hidden_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
 
 @by_digest
 def _losses(model: Model, situation: str) -> tuple[_Loss, ...]:
-    light = flashing(model, situation)
-    bare_cd = far_field([glow.emitter for glow in light.glows], ROUND)
+    chosen = [glow for glow in flashing(model, situation).glows if glow.zones]
+    if not chosen:
+        return ()
+    counted = np.array([_quarter(glow.zones[0]) for glow in chosen])
+    means = np.array([glow.part.wave.mean() for glow in chosen])
+    bare_cd = far_field([glow.emitter for glow in chosen], ROUND)[:, ZONE_ROWS, ZONE_COLUMNS]
+    weighted_cd = bare_cd * counted[:, None, :] * means[:, None, None]
+    met = np.array([glow.hidden[ZONE_ROWS, ZONE_COLUMNS] for glow in chosen])
+    taken_cd = np.where(met != NOTHING, weighted_cd, 0.0)
     found: dict[str, _Loss] = {}
-    for glow, full_cd in zip(light.glows, bare_cd, strict=True):
-        if not glow.zones:
-            continue
+    for number, (glow, given_cd) in enumerate(zip(chosen, weighted_cd.sum(axis=(1, 2)).tolist(), strict=True)):
         loss = found.setdefault(glow.lamp, _Loss(glow))
-        places = zone_places(glow.zones[0])
-        weighted_cd: Floats = glow.part.wave.mean() * full_cd[ZONE_ROWS, ZONE_COLUMNS][:, places]
-        met = hidden_round(glow.view, ROUND)[ZONE_ROWS, ZONE_COLUMNS][:, places]
-        loss.given_cd += float(weighted_cd.sum())
-        for place in np.unique(met[met != NOTHING]).tolist():
-            taken_cd = float(weighted_cd[met == place].sum())
-            if taken_cd > 0.0:
-                loss.taken_cd[glow.view.scene.obstacles[place].name] += taken_cd
+        loss.given_cd += given_cd
+        for place in np.unique(met[number][taken_cd[number] > 0.0]).tolist():
+            name = glow.view.scene.obstacles[place].name
+            loss.taken_cd[name] += float(weighted_cd[number][met[number] == place].sum())
     return tuple(loss for loss in found.values() if loss.given_cd > 0.0)
+
+
+@cache
+def _quarter(zone: Zone) -> Floats:
+    """1 at the bearings of a zone, 0 elsewhere."""
+    found = np.zeros(ZONE_GRID.shape[1])
+    found[zone_places(zone)] = 1.0
+    return found
 
 
 def _blame(glow: Glow, by_path: str) -> tuple[str, ...]:

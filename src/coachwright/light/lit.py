@@ -20,15 +20,16 @@ from numpy.typing import NDArray
 
 from coachwright.build.model import COLOURS, Colour, Head, Model
 from coachwright.control.situations import settings_of
+from coachwright.control.sources import Setting
 from coachwright.flash.measures import QUARTERS, WARNING_RANKS
-from coachwright.flash.waves import LitPart, waves
+from coachwright.flash.waves import HeadWave, LitPart, waves, waves_tried
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.geom import Vector, bearing_and_elevation, direction
 from coachwright.kit.once import once
 from coachwright.light.coverage import CD_S_PER_MIN, Merged, brightest_cd, effective_cd, gathered, merged
-from coachwright.light.far_field import Emitter, Floats, Grid, emitter_of, looks_out
+from coachwright.light.far_field import Emitter, Floats, Grid, emitter_of, far_field, looks_out
 from coachwright.light.seen import Source, candela_along, seen_toward
-from coachwright.light.shadow import Obstacle, Scene, View
+from coachwright.light.shadow import NOTHING, Found, Obstacle, Scene, View, hidden_rounds
 from coachwright.light.zones import UP_DOWN_RAD, ZONE_GRID, Level, heights, in_level
 from coachwright.parts.schema import LampPart
 from coachwright.place.panels import BODY, open_panels, panel_name
@@ -58,6 +59,7 @@ class Glow:
 
     lamp : what is bolted on; of a pair one side (``corner.left``). toward : quarter into which it looks, "" for none.
     panel : the moving panel it rides on, else ``body``. view : from its optical centre, and what stands round.
+    hidden : which of the obstacles round it is in its way over `ROUND` (light.shadow).
     bearing_rad : of its axis, clockwise from the nose. test_voltage_v : at which its figures hold. [V]
     """
 
@@ -68,6 +70,7 @@ class Glow:
     zones: tuple[Zone, ...]
     panel: str
     view: View
+    hidden: Found
     bearing_rad: float
     test_voltage_v: float
 
@@ -120,6 +123,7 @@ class Stand:
     zones: tuple[Zone, ...]
     panel: str
     view: View
+    hidden: Found
     bearing_rad: float
     test_voltage_v: float
 
@@ -127,6 +131,15 @@ class Stand:
 @by_digest
 def glows(model: Model, situation: str) -> tuple[Glow, ...]:
     """Everything that burns in a situation, in the model's order; colours without figures are left out."""
+    return _glows_of(model, situation, waves(model, situation=situation))
+
+
+def glows_tried(model: Model, situation: str, changes: Mapping[str, Setting]) -> tuple[Glow, ...]:
+    """The same once these settings, none of which opens a panel, have changed in one step."""
+    return _glows_of(model, situation, waves_tried(model, situation=situation, changes=changes))
+
+
+def _glows_of(model: Model, situation: str, burning: Sequence[HeadWave]) -> tuple[Glow, ...]:
     stands = standing(model, open_panels(model.body, settings_of(model, situation)))
     return tuple(
         Glow(
@@ -137,10 +150,11 @@ def glows(model: Model, situation: str) -> tuple[Glow, ...]:
             stand.zones,
             stand.panel,
             stand.view,
+            stand.hidden,
             stand.bearing_rad,
             stand.test_voltage_v,
         )
-        for head, stand, wave in zip(model.heads, stands, waves(model, situation=situation), strict=True)
+        for head, stand, wave in zip(model.heads, stands, burning, strict=True)
         for part in wave.parts
         if part.colour in stand.emitters
     )
@@ -149,10 +163,19 @@ def glows(model: Model, situation: str) -> tuple[Glow, ...]:
 @by_digest
 def standing(model: Model, panels: frozenset[str]) -> tuple[Stand, ...]:
     """Every head of the model while these panels stand open: situations share it."""
-    return tuple(_stand(head, model, panels) for head in model.heads)
+    views = tuple(_view(head, model, panels) for head in model.heads)
+    return tuple(
+        _stand(head, model, panels, view, hidden)
+        for head, view, hidden in zip(model.heads, views, hidden_rounds(views, ROUND), strict=True)
+    )
 
 
-def _stand(head: Head, model: Model, panels: frozenset[str]) -> Stand:
+def _view(head: Head, model: Model, panels: frozenset[str]) -> View:
+    position_m = moved_pose(head, model, panels).position_m
+    return View(position_m, *looks_out(head, model, panels), scene_of(model, panels), _mounts(model)[_lamp_of(head)])
+
+
+def _stand(head: Head, model: Model, panels: frozenset[str], view: View, hidden: Found) -> Stand:
     place, side = place_and_side(head, model.body)
     pose = moved_pose(head, model, panels)
     emitters = {colour: emitter_of(head, model, colour, panels) for colour in COLOURS}
@@ -160,7 +183,8 @@ def _stand(head: Head, model: Model, panels: frozenset[str]) -> Stand:
         {colour: emitter for colour, emitter in emitters.items() if emitter is not None},
         zones_of(head, model, panels),
         BODY if place.panel == BODY else panel_name(place.panel, model.body.panels[place.panel], side),
-        View(pose.position_m, *looks_out(head, model, panels), scene_of(model, panels), _mounts(model)[_lamp_of(head)]),
+        view,
+        hidden,
         bearing_and_elevation(pose.forward)[0],
         _test_voltage_v(head, model),
     )
@@ -188,11 +212,20 @@ def scene_of(model: Model, panels: frozenset[str]) -> Scene:
 
 def light_of(chosen: Sequence[Glow]) -> Light:
     """Their light together."""
+    candela_cd = far_field([glow.emitter for glow in chosen], ROUND)
+    for candela, glow in zip(candela_cd, chosen, strict=True):
+        candela[glow.hidden != NOTHING] = 0.0
     return Light(
         tuple(chosen),
-        seen_toward([glow.source for glow in chosen], ROUND),
+        candela_cd,
         merged([glow.part.wave for glow in chosen], [glow.head.sync_group for glow in chosen]),
     )
+
+
+@by_digest
+def everything(model: Model, situation: str) -> Light:
+    """All that burns in a situation, together."""
+    return light_of(glows(model, situation))
 
 
 @by_digest
@@ -253,17 +286,21 @@ def effective_one_dead(model: Model, situation: str, level: Level = "both") -> t
 @by_digest
 def peaks_cd(model: Model, situation: str) -> tuple[float, ...]:
     """Of each glow, the most it sends within 5 deg of the horizontal, at the brightest instant of its wave. [cd]"""
-    everything = light_of(glows(model, situation))
+    light = everything(model, situation)
     return tuple(
         glow.part.wave.peak() * max(float(candela[ZONE_ROWS].max()), _along_axis_cd(glow))
-        for glow, candela in zip(everything.glows, everything.candela_cd, strict=True)
+        for glow, candela in zip(light.glows, light.candela_cd, strict=True)
     )
 
 
 @by_digest
 def zone_power(model: Model, situation: str) -> Floats:
     """Optical power of each glow that flashes over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
-    light = flashing(model, situation)
+    return power_over_zones(flashing(model, situation))
+
+
+def power_over_zones(light: Light) -> Floats:
+    """Optical power of each of its glows over the grid of the zones, shape (glows, 3, 72). [cd s/min]"""
     means = np.array([CD_S_PER_MIN * glow.part.wave.mean() for glow in light.glows])
     return np.asarray(means[:, None, None] * light.candela_cd[:, ZONE_ROWS, ZONE_COLUMNS], dtype=np.float64)
 

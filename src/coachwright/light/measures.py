@@ -19,8 +19,14 @@ from coachwright.flash.measures import QUARTERS
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
+from coachwright.light.blinded_measures import crew_light, flash_back, glare_veil, most_toward
+from coachwright.light.case_measures import open_panel_gap, open_panel_share, trailer_gap, trailer_share
 from coachwright.light.coverage import first_least, widest_gap
+from coachwright.light.covered_measures import required_covered, white_beside_turn
+from coachwright.light.crossing_measures import crossing_margin
+from coachwright.light.emitter_measures import emitter_field, emitter_reach, emitter_time
 from coachwright.light.far_field import Floats, Grid
+from coachwright.light.ground_measures import ground_evenness, ground_light
 from coachwright.light.hidden_measures import hidden_share
 from coachwright.light.lamp_measures import chromaticity, glass_share, lamp_intensity, peak, toward_crew
 from coachwright.light.lit import (
@@ -39,7 +45,9 @@ from coachwright.light.lit import (
     voltages,
     zone_power,
 )
+from coachwright.light.notice_measures import near_light, notice_distance
 from coachwright.light.pane_measures import noticed_through_glass, pane_share, reflection_at_driver
+from coachwright.light.signal_measures import signal_share
 from coachwright.light.standing_measures import (
     axis_elevation,
     axis_off_side,
@@ -51,8 +59,10 @@ from coachwright.light.standing_measures import (
     road_light_on_glass,
     road_light_on_panel,
 )
+from coachwright.light.sure_measures import pass_share
 from coachwright.light.system_measures import form_factor, level_beyond_axle, level_spacing, work_light
 from coachwright.light.words import bearings, toward
+from coachwright.light.zone_measures import one_dead_share, point_flashes, sources_seen, zone_colour
 from coachwright.light.zones import (
     LEVELS,
     STEP_RAD,
@@ -72,11 +82,20 @@ __all__ = [
     "axis_off_side",
     "chromaticity",
     "colour_within",
+    "crew_light",
+    "crossing_margin",
     "effective_intensity",
+    "emitter_field",
+    "emitter_reach",
+    "emitter_time",
     "figures_voltage",
+    "flash_back",
     "form_factor",
     "gap",
+    "glare_veil",
     "glass_share",
+    "ground_evenness",
+    "ground_light",
     "height",
     "hidden_share",
     "identification_spacing",
@@ -84,18 +103,33 @@ __all__ = [
     "lamp_intensity",
     "level_beyond_axle",
     "level_spacing",
+    "most_toward",
+    "near_light",
+    "notice_distance",
     "noticed_through_glass",
     "one_dead_gap",
+    "one_dead_share",
+    "open_panel_gap",
+    "open_panel_share",
     "optical_power",
     "pane_share",
     "panel_share",
+    "pass_share",
     "peak",
+    "point_flashes",
     "reflection_at_driver",
+    "required_covered",
     "required_distance",
     "road_light_on_glass",
     "road_light_on_panel",
+    "signal_share",
+    "sources_seen",
     "toward_crew",
+    "trailer_gap",
+    "trailer_share",
+    "white_beside_turn",
     "work_light",
+    "zone_colour",
 ]
 
 BLAMED_N = 3

@@ -20,13 +20,9 @@ from coachwright.kit.geom import Vector, angle_between, dot, unit
 from coachwright.light.far_field import Emitter, at_normal, candela_toward
 from coachwright.light.glare import general_veil_cd_m2
 from coachwright.light.glass import pane_reflectance
-from coachwright.parts.schema import BodyPart
 
 _AHEAD: Vector = (1.0, 0.0, 0.0)
 _BACK: Vector = (-1.0, 0.0, 0.0)
-
-DRIVER = "driver"
-"""Name of the seat in a body."""
 
 _LEAST_ANGLE_RAD = math.radians(0.1)
 """Nearer to the line of sight no equation of glare holds."""
@@ -46,12 +42,6 @@ class Reflection:
     distance_m: float
     off_sight_rad: float
     in_mirror: bool
-
-
-def driver_eye_m(body: BodyPart) -> Vector | None:
-    """Where the driver's eye is; None where the body says nothing of its seats. [m]"""
-    seat = body.seats.get(DRIVER)
-    return None if seat is None else (seat.x, seat.y, seat.eye_z)
 
 
 def reflection_at(

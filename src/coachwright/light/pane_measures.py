@@ -19,9 +19,10 @@ from coachwright.kit.geom import bearing_and_elevation, direction
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.kit.table import Column, Table
 from coachwright.light.coverage import brightest_cd, effective_cd, gathered, merged
+from coachwright.light.driver import driver_eyes
 from coachwright.light.far_field import Grid, Pane, pane_transmittance
 from coachwright.light.lit import Glow, glows, voltages
-from coachwright.light.mirrored import Reflection, driver_eye_m, reflection_at, veil_of
+from coachwright.light.mirrored import Reflection, reflection_at, veil_of
 from coachwright.light.seen import seen_toward
 from coachwright.light.veil import Daylight, noticed_m, veil_cd_m2
 from coachwright.place.glass import FittedPane, all_fitted, pane_before
@@ -125,7 +126,7 @@ def reflection_at_driver(model: Model, *, situation: str, age: float, gap: float
     At the brightest instant of its heads together, limits counted. age : of the driver. [years] gap : from head to
     pane. [m] mirror : what the inner mirror throws back of what lies behind.
     """
-    eye_m = driver_eye_m(model.body)
+    eye_m = driver_eyes(model.body)
     opened = open_panels(model.body, settings_of(model, situation))
     answers = []
     for chosen in _behind_panes(model, situation, warning=False):

@@ -43,7 +43,7 @@ from coachwright.light.shadow import (
     View,
     first_met,
     hidden_from,
-    hidden_round,
+    hidden_rounds,
     hidden_toward,
     hierarchy_of,
     is_around,
@@ -93,9 +93,12 @@ def seen_toward(sources: Sequence[Source], grid: Grid, *, compiled: bool | None 
     if compiled:
         return _together(sources, lambda source: source_toward(source, grid), grid.shape).astype(np.float64)
     found = np.empty((len(sources), *grid.shape))
-    for row, source in zip(found, sources, strict=True):
-        row[:] = head_far_field(source.emitter, grid)
-        row[hidden_round(source.view, grid) != NOTHING] = 0.0
+    for scene in dict.fromkeys(id(source.view.scene) for source in sources):
+        places = [place for place, source in enumerate(sources) if id(source.view.scene) == scene]
+        hidden = hidden_rounds(tuple(sources[place].view for place in places), grid)
+        for place, met in zip(places, hidden, strict=True):
+            found[place] = head_far_field(sources[place].emitter, grid)
+            found[place][met != NOTHING] = 0.0
     return found
 
 

@@ -20,7 +20,9 @@ coachwright.place.solids : the pieces. coachwright.light.seen : what it leaves o
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TypeAlias
 
 import numpy as np
@@ -120,20 +122,31 @@ _NO_HIERARCHY = Hierarchy(
 
 
 @once(max_bytes=32_000_000)
-def hidden_round(view: View, grid: Grid) -> Found:
+def hidden_rounds(views: tuple[View, ...], grid: Grid) -> tuple[Found, ...]:
     """Which obstacle is met first toward each direction of a grid, to infinity; `NOTHING` where the way is free.
+
+    views : of one scene.
 
     Returns
     -------
-    Places among the scene's obstacles, shape (elevations, bearings), read-only.
+    For each view, places among the scene's obstacles, shape (elevations, bearings), read-only.
     """
-    places = in_reach(view, grid)
+    return tuple(_hidden(view, places, grid) for view, places in zip(views, in_reach(tuple(views), grid), strict=True))
+
+
+def _hidden(view: View, places: tuple[int, ...], grid: Grid) -> Found:
     if not places:
-        return np.full(grid.shape, NOTHING, dtype=np.int16)
+        return _nothing(grid)
     seen = tuple(view.scene.obstacles[place] for place in places)
     found = hidden_among(view.position_m, view.outward, view.clear_rad, seen, grid)
-    named = np.array([*places, NOTHING], dtype=np.int16)
-    return np.asarray(named[found], dtype=np.int16)
+    named: Found = np.array([*places, NOTHING], dtype=np.int16)[found]
+    named.flags.writeable = False
+    return named
+
+
+@once(max_bytes=1_000_000)
+def _nothing(grid: Grid) -> Found:
+    return np.full(grid.shape, NOTHING, dtype=np.int16)
 
 
 @once(max_bytes=32_000_000)
@@ -148,33 +161,49 @@ def hidden_among(
     return found.reshape(grid.shape)
 
 
-def in_reach(view: View, grid: Grid) -> tuple[int, ...]:
-    """Obstacles some ray toward the grid could meet, as far as their boxes and the balls round them tell."""
-    if not view.scene.obstacles:
-        return ()
-    low_m, high_m, middle_m, radius_m = _bounds(view.scene)
-    place_m = np.array(view.position_m)
-    away_m = middle_m - place_m
-    distance_m = np.sqrt((away_m * away_m).sum(axis=1))
-    outside = distance_m > radius_m
+def in_reach(views: Sequence[View], grid: Grid) -> list[tuple[int, ...]]:
+    """For each view of one scene, obstacles some ray toward the grid could meet, as their boxes and balls tell."""
+    if not views or not views[0].scene.obstacles:
+        return [()] * len(views)
+    low_m, high_m, middle_m, radius_m = _bounds(views[0].scene)
+    place_m = np.array([view.position_m for view in views])[:, None]
+    outward = np.array([view.outward for view in views])[:, None]
+    clear_rad = np.array([view.clear_rad for view in views])[:, None]
     # the ball within the cone the head looks out of
-    along = np.divide(away_m @ np.array(view.outward), distance_m, out=np.ones_like(distance_m), where=outside)
-    half_rad = np.arcsin(np.divide(radius_m, distance_m, out=np.ones_like(distance_m), where=outside))
-    reached = mounts(view) == 0
-    reached &= ~outside | (np.arccos(np.clip(along, -1.0, 1.0)) - half_rad <= view.clear_rad + _NEARLY)
+    away_m = middle_m - place_m
+    distance_m = np.sqrt((away_m * away_m).sum(axis=2))
+    outside = distance_m > radius_m
+    distance_m = np.where(outside, distance_m, np.inf)
+    off_rad = np.arccos(np.clip((away_m * outward).sum(axis=2) / distance_m, -1.0, 1.0))
+    reached = ~outside | (off_rad - np.arcsin(radius_m / distance_m) <= clear_rad + _NEARLY)
     # the box within the band of elevations
     nearest_m = np.maximum(np.maximum(low_m - place_m, place_m - high_m), 0.0)
     farthest_m = np.maximum(np.abs(low_m - place_m), np.abs(high_m - place_m))
-    near_m, far_m = np.hypot(nearest_m[:, 0], nearest_m[:, 1]), np.hypot(farthest_m[:, 0], farthest_m[:, 1])
-    top_m, foot_m = high_m[:, 2] - place_m[2], low_m[:, 2] - place_m[2]
+    near_m, far_m = np.hypot(nearest_m[..., 0], nearest_m[..., 1]), np.hypot(farthest_m[..., 0], farthest_m[..., 1])
+    top_m, foot_m = (high_m - place_m)[..., 2], (low_m - place_m)[..., 2]
     reached &= np.arctan2(top_m, np.where(top_m >= 0.0, near_m, far_m)) >= min(grid.elevations_rad) - _NEARLY
     reached &= np.arctan2(foot_m, np.where(foot_m <= 0.0, near_m, far_m)) <= max(grid.elevations_rad) + _NEARLY
-    return tuple(np.flatnonzero(reached).tolist())
+    reached &= np.array([mounts(view) for view in views]) == 0
+    return [tuple(np.flatnonzero(row).tolist()) for row in reached]
 
 
 def mounts(view: View) -> NDArray[np.uint8]:
     """For each obstacle of the scene, 1 where it never hides this head."""
-    return np.array([each.name in view.mount for each in view.scene.obstacles], dtype=np.uint8)
+    return _named(view.scene, view.mount)
+
+
+@once(max_bytes=4_000_000)
+def _named(scene: Scene, names: tuple[str, ...]) -> NDArray[np.uint8]:
+    places = _places_of(scene)
+    found = np.zeros(len(scene.obstacles), dtype=np.uint8)
+    found[[places[name] for name in names if name in places]] = 1
+    return found
+
+
+@once(max_bytes=4_000_000)
+def _places_of(scene: Scene) -> Mapping[str, int]:
+    """Where each obstacle is among all of them."""
+    return MappingProxyType({each.name: place for place, each in enumerate(scene.obstacles)})
 
 
 # ---- one ray
@@ -183,19 +212,40 @@ def mounts(view: View) -> NDArray[np.uint8]:
 @once(max_bytes=4_000_000)
 def hidden_from(view: View, point_m: Vector) -> int:
     """Which obstacle of the scene is met first on the way to a point; `NOTHING` when it is seen. [m]"""
-    return _met_by_one(view, np.array(point_m)[:, None] - np.array(view.position_m)[:, None], 1.0)
+    x, y, z = (there - here for there, here in zip(point_m, view.position_m, strict=True))
+    return _met_by_one(view, (x, y, z), 1.0)
 
 
 @once(max_bytes=4_000_000)
 def hidden_toward(view: View, vector: Vector) -> int:
     """Which obstacle of the scene is met first along a unit vector, to infinity; `NOTHING` when the way is free."""
-    return _met_by_one(view, np.array(vector)[:, None], math.inf)
+    return _met_by_one(view, vector, math.inf)
 
 
-def _met_by_one(view: View, way: Floats, reach: float) -> int:
-    places = [place for place, each in enumerate(view.scene.obstacles) if each.name not in view.mount]
-    obstacles = tuple(view.scene.obstacles[place] for place in places)
-    return (*places, NOTHING)[int(first_met(view.position_m, obstacles, way, reach=reach)[0])]
+def _met_by_one(view: View, way_m: Vector, reach: float) -> int:
+    """Only obstacles whose balls the ray comes near are looked at."""
+    if not view.scene.obstacles:
+        return NOTHING
+    way = np.array(way_m)
+    length_m = float(np.sqrt(way @ way))
+    _, _, middle_m, radius_m = _bounds(view.scene)
+    away_m = middle_m - np.array(view.position_m)
+    along_m = away_m @ (way / length_m)
+    aside_m2 = (away_m * away_m).sum(axis=1) - along_m**2
+    near = (mounts(view) == 0) & (aside_m2 <= (radius_m + _NEARLY) ** 2)
+    near &= (along_m >= -radius_m) & (along_m <= radius_m + reach * length_m)
+    places = np.flatnonzero(near).tolist()
+    if not places:
+        return NOTHING
+    return (*places, NOTHING)[
+        met_among(view.position_m, tuple(view.scene.obstacles[place] for place in places), way_m, reach)
+    ]
+
+
+@once(max_bytes=4_000_000)
+def met_among(position_m: Vector, obstacles: tuple[Obstacle, ...], way_m: Vector, reach: float) -> int:
+    """The same among the few obstacles the ray comes near."""
+    return int(first_met(position_m, obstacles, np.array(way_m)[:, None], reach=reach)[0])
 
 
 # ---- in numpy
@@ -215,7 +265,9 @@ def first_met(position_m: Vector, obstacles: tuple[Obstacle, ...], ways: Floats,
         return found
     if not len(seen) or not ways.shape[1]:
         return found
-    within = np.minimum.reduceat(planes @ ways, starts, axis=0) > 0.0
+    # by hand: so small a product isn't worth the threads of a library for large ones
+    inward = planes[:, :1] * ways[0] + planes[:, 1:2] * ways[1] + planes[:, 2:] * ways[2]
+    within = np.minimum.reduceat(inward, starts, axis=0) > 0.0
     nearest = np.full(ways.shape[1], reach)
     for row in np.flatnonzero(within.any(axis=1)):
         rays = np.flatnonzero(within[row])
@@ -236,6 +288,7 @@ def _entry(position_m: Vector, obstacle: Obstacle, ways: Floats) -> Floats:
     return np.asarray(times.max(axis=0), dtype=np.float64)
 
 
+@once(max_bytes=128_000_000)
 def _silhouettes(position_m: Vector, obstacles: tuple[Obstacle, ...]) -> tuple[Floats, Places, Places, Places]:
     """Planes through the position and each edge of the silhouettes, looking in.
 
@@ -243,28 +296,23 @@ def _silhouettes(position_m: Vector, obstacles: tuple[Obstacle, ...]) -> tuple[F
     -------
     planes (edges, 3); where those of each seen obstacle start; which obstacles these are; which ones are all around.
     """
+    if not obstacles:
+        nothing = np.zeros(0, dtype=np.intp)
+        return np.zeros((0, 3)), nothing, nothing, nothing
     shapes = [_faces_of(obstacle) for obstacle in obstacles]
     place_m = np.array(position_m)
-    planes, starts, seen, around, before_n = [], [], [], [], 0
-    for number, shape in enumerate(shapes):
-        turned = ((shape.first_m - place_m) * shape.normals).sum(axis=1) < 0.0
-        if not turned.any():
-            around.append(number)
-            continue
-        left, right = turned[shape.edge_faces[:, 0]], turned[shape.edge_faces[:, 1]]
-        rim = left != right
-        ends_m = shape.edges_m[rim] - place_m
-        inward = np.cross(ends_m[:, 1], ends_m[:, 0])
-        planes.append(np.where(left[rim][:, None], inward, -inward))
-        starts.append(before_n)
-        seen.append(number)
-        before_n += len(inward)
-    return (
-        np.concatenate(planes) if planes else np.zeros((0, 3)),
-        np.array(starts, dtype=np.intp),
-        np.array(seen, dtype=np.intp),
-        np.array(around, dtype=np.intp),
-    )
+    before_n = np.cumsum([0, *(len(shape.normals) for shape in shapes)])
+    edges_n = [len(shape.edges_m) for shape in shapes]
+    ways_m = np.concatenate([shape.first_m for shape in shapes]) - place_m
+    turned = (ways_m * np.concatenate([shape.normals for shape in shapes])).sum(axis=1) < 0.0
+    faces = np.concatenate([shape.edge_faces for shape in shapes]) + np.repeat(before_n[:-1], edges_n)[:, None]
+    left, right = turned[faces[:, 0]], turned[faces[:, 1]]
+    rim = np.flatnonzero(left != right)
+    ends_m = np.concatenate([shape.edges_m for shape in shapes])[rim] - place_m
+    inward = np.cross(ends_m[:, 1], ends_m[:, 0])
+    seen, starts = np.unique(np.repeat(np.arange(len(shapes)), edges_n)[rim], return_index=True)
+    around = np.flatnonzero(np.add.reduceat(turned, before_n[:-1]) == 0)
+    return np.where(left[rim][:, None], inward, -inward), starts, seen, around
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+MILE_PER_HOUR_M_S = 0.44704
+FOOT_M = 0.3048
+
 
 def degrees(angle_rad: float) -> str:
     """Rounded to a tenth of a degree. [rad]"""
@@ -31,3 +34,13 @@ def bearings(width_rad: float, middle_rad: float) -> str:
         return f"weakest at bearing {degrees(middle_rad)}"
     first, last = (middle_rad - width_rad / 2) % math.tau, (middle_rad + width_rad / 2) % math.tau
     return f"bearings {degrees(first)} to {degrees(last)}"
+
+
+def speed(speed_m_s: float) -> str:
+    """Rounded to a mile an hour. [m/s]"""
+    return f"{speed_m_s / MILE_PER_HOUR_M_S:.0f} mph"
+
+
+def feet(length_m: float) -> str:
+    """Rounded to ten feet: distances along a road. [m]"""
+    return f"{round(length_m / FOOT_M, -1):,.0f} ft"

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from coachwright.build.model import Model
-from coachwright.control.acted import Acted
 from coachwright.control.before_proof import before_proof
 from coachwright.control.faults import UnderFault, under_faults
 from coachwright.control.prove import Proof, prove, second_witness
+from coachwright.control.run import Acted
 from coachwright.control.statement import HeadState
 from coachwright.control.witness import Witness
 from coachwright.kit.counted import counted
@@ -113,7 +113,8 @@ def how_said(proof: Proof) -> str:
     """How it came to that, in a sentence."""
     how = f"{proof.how[0].upper()}{proof.how[1:]}."
     if proof.lemmas_n and proof.state == "proved":
-        how += f" {proof.lemmas_n} facts about memories help."
+        facts = "1 fact about memories helps" if proof.lemmas_n == 1 else f"{proof.lemmas_n} facts about memories help"
+        how += f" {facts}."
     return how
 
 

@@ -30,6 +30,9 @@ from coachwright.parts.wiring import BreakerPart, ConnectorPart, FittingPart, Fu
 from coachwright.parts.wiring_checks import wiring_problems
 from coachwright.parts.work import LabourPart
 
+_STEEPEST = 10.0
+"""Light of no lamp goes with a higher power of the voltage."""
+
 
 def part_problems(part: AnyPart) -> tuple[PartProblem, ...]:
     """Everything that can't be so, in the order of the file."""
@@ -91,6 +94,14 @@ def _figures(part: PartBase) -> Iterator[PartProblem]:
 def _lamp(part: LampPart) -> Iterator[PartProblem]:
     yield from above_nothing(part, "width", "height", "depth")
     yield from voltages(part.least_voltage, part.test_voltage, part.most_voltage)
+    exponent = part.voltage_exponent
+    if exponent is not None and not 0 <= exponent <= _STEEPEST:
+        why = (
+            f"Light that goes with the power {exponent:g} of the voltage is no lamp: a filament's goes with about 3.4."
+        )
+        yield PartProblem(
+            ("voltage-exponent",), "PRT-043", "figure-not-possible", why, "Write 0 for one that holds it."
+        )
     yield from output_problems(part.colours, ("colours",))
     for number, head in enumerate(part.heads, start=1):
         if not head.colours:

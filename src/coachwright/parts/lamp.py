@@ -109,6 +109,7 @@ class LampPart(PartBase):
     flashed_by : ``controller``, or ``itself`` with a clock of its own.
     clock_tolerance : how far that clock may run off.
     test_voltage : at which flux and current were taken. [V]
+    voltage_exponent : light goes with this power of voltage over test voltage; None where its sheet says nothing.
     """
 
     kind: Literal["lamp"]
@@ -124,6 +125,7 @@ class LampPart(PartBase):
     height: Length
     depth: Length
     standby: Current = 0.0
+    voltage_exponent: Number | None = None
 
     @model_validator(mode="after")
     def _hand_down_colours(self) -> Self:

@@ -15,6 +15,7 @@ from coachwright.kit.geom import angle_between
 from coachwright.parts.schema import LampPart
 from coachwright.parts.standing import Side, lamp_pose, place_pose
 from coachwright.place.keep_outs import keep_out_findings
+from coachwright.place.poses import lamps_fitted
 
 
 def place_findings(model: Model) -> tuple[Finding, ...]:
@@ -24,7 +25,8 @@ def place_findings(model: Model) -> tuple[Finding, ...]:
 
 def _findings(model: Model) -> Iterator[Finding]:
     taken: dict[tuple[str, Side], str] = {}
-    for lamp, side, head in _lamps(model):
+    for head in lamps_fitted(model):
+        lamp, side = head.lamp, head.side
         place = model.body.places[head.place]
         part = model.part(head.part)
         standing = lamp_pose(place, side, aim_rad=head.aim_rad, elevation_rad=head.elevation_rad)
@@ -37,15 +39,6 @@ def _findings(model: Model) -> Iterator[Finding]:
         other = taken.setdefault((head.place, stands_on), lamp)
         if other != lamp and side != "right":
             yield _one_spot(lamp, other, head)
-
-
-def _lamps(model: Model) -> Iterator[tuple[str, Side, Head]]:
-    """Each lamp we fit, by its first head on each side."""
-    seen: set[tuple[str, str]] = set()
-    for head in model.heads:
-        if head.reach == "own" and (head.lamp, head.side) not in seen:
-            seen.add((head.lamp, head.side))
-            yield head.lamp, head.side, head
 
 
 def _holds(holds: tuple[str, ...]) -> bool:

@@ -22,6 +22,7 @@ from coachwright.parts.body_pieces import solid_of
 from coachwright.parts.body_words import side_and_name
 from coachwright.parts.schema import AntennaPart, HousedPart, LampPart, MountPart, Place
 from coachwright.parts.standing import Side, lamp_pose, place_pose
+from coachwright.place.poses import lamps_fitted
 
 ROD_M = 0.008
 """An antenna rod is about so thick."""
@@ -51,12 +52,10 @@ def fitted_solids(model: Model) -> Iterator[Fitted]:
 
 
 def _lamps(model: Model) -> Iterator[Fitted]:
-    seen: set[tuple[str, Side]] = set()
-    for head in model.heads:
-        part = model.part(head.part) if head.reach == "own" else None
-        if not isinstance(part, LampPart) or (head.lamp, head.side) in seen:
+    for head in lamps_fitted(model):
+        part = model.part(head.part)
+        if not isinstance(part, LampPart):
             continue
-        seen.add((head.lamp, head.side))
         place = model.body.places[head.place]
         pose = lamp_pose(place, head.side, aim_rad=head.aim_rad, elevation_rad=head.elevation_rad)
         shape = _housing(part.width, part.height, part.depth)

@@ -19,6 +19,7 @@ from coachwright.kit.geom import Vector
 from coachwright.parts.body_words import side_and_name
 from coachwright.parts.schema import KeepOut, LampPart
 from coachwright.parts.standing import Side, lamp_pose, place_pose
+from coachwright.place.poses import lamps_fitted
 
 _NO_SIDE: Side = ""
 
@@ -68,12 +69,10 @@ def in_box(box: KeepOut, point_m: Vector) -> bool:
 
 def _lamps(model: Model) -> Iterator[_Fitted]:
     """A lamp by its middle and both of its ends."""
-    seen: set[tuple[str, str]] = set()
-    for head in model.heads:
-        part = model.part(head.part) if head.reach == "own" else None
-        if not isinstance(part, LampPart) or (head.lamp, head.side) in seen:
+    for head in lamps_fitted(model):
+        part = model.part(head.part)
+        if not isinstance(part, LampPart):
             continue
-        seen.add((head.lamp, head.side))
         place = model.body.places[head.place]
         pose = lamp_pose(place, head.side, aim_rad=head.aim_rad, elevation_rad=head.elevation_rad)
         half_m = part.width / 2

@@ -10,7 +10,7 @@ coachwright.build.model : the heads. coachwright.place.panels : what is open. co
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from coachwright.build.model import Head, Model
 from coachwright.kit.by_digest import by_digest
@@ -18,6 +18,15 @@ from coachwright.kit.geom import Pose
 from coachwright.parts.schema import AnyPart, BodyPart, LampPart, Place
 from coachwright.parts.standing import Side, head_in_lamp, lamp_pose, place_pose
 from coachwright.place.panels import carried, is_open
+
+
+def lamps_fitted(model: Model) -> Iterator[Head]:
+    """Each lamp we fit, by its first head on each side, in the order of the file."""
+    seen: set[tuple[str, str]] = set()
+    for head in model.heads:
+        if head.reach == "own" and (head.lamp, head.side) not in seen:
+            seen.add((head.lamp, head.side))
+            yield head
 
 
 def head_pose(head: Head, body: BodyPart, part: AnyPart) -> Pose:

@@ -46,15 +46,17 @@ class JobVerdict:
         return max((self.base.exit_code, *(each.verdict.exit_code for each in self.others)))
 
 
-def check_job(path: Path, *, progress: Progress, today: date | None = None) -> JobVerdict:
-    """The verdict on all vehicles of the build at `path`; never writes."""
+def check_job(path: Path, *, progress: Progress, today: date | None = None, behind: bool = False) -> JobVerdict:
+    """The verdict on all vehicles of the build at `path`; never writes. behind : also what takes long."""
     day = today or date.today()  # noqa: DTZ011  the shop's own calendar day
     progress("reading", 0, 0)
     try:
         loaded = load_alike(path, catalogue=load_catalogue(shop_folder=path.parent / "parts"))
     except (OSError, CoachwrightError) as error:
         return JobVerdict(unreadable(str(path), str(error) or type(error).__name__, day), None, ())
-    base, *verdicts = [verdict_of(each, folder=path.parent, progress=progress, today=day) for each in loaded]
+    base, *verdicts = [
+        verdict_of(each, folder=path.parent, progress=progress, today=day, behind=behind) for each in loaded
+    ]
     if base.model is None or not base.model.options:
         return JobVerdict(base, None, ())
     based, *vehicles = alike_vehicles(base.model)

@@ -21,6 +21,9 @@ from coachwright.rules.schema import EVERY, Pack, Rule
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how many are done and how many there are."""
 
+FOLLOWS = "it follows behind: check --sure works it out"
+"""Why a window that takes long has not been asked."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Question:
@@ -47,8 +50,13 @@ class Gathered:
     findings: tuple[Finding, ...]
 
 
-def gather(model: Model, packs: Iterable[Pack], rooms: Rooms, *, progress: Progress | None = None) -> Gathered:
-    """Ask every window that a rule of `packs` needs, once per set of arguments and situation."""
+def gather(
+    model: Model, packs: Iterable[Pack], rooms: Rooms, *, progress: Progress | None = None, behind: bool = False
+) -> Gathered:
+    """Ask every window that a rule of `packs` needs, once per set of arguments and situation.
+
+    behind : ask those as well that take long; without it they answer that they follow behind.
+    """
     wanted: set[Question] = set()
     findings: list[Finding] = []
     for pack in packs:
@@ -61,6 +69,9 @@ def gather(model: Model, packs: Iterable[Pack], rooms: Rooms, *, progress: Progr
     for number, question in enumerate(ordered):
         if progress is not None:
             progress(question.measure, number, len(ordered))
+        if rooms.windows[question.measure].follows and not behind:
+            answers[question] = Answer(trouble=FOLLOWS)
+            continue
         facts = known.get(question.situation, ({}, ""))
         answers[question], broken = _ask(model, question, rooms.windows[question.measure], facts)
         findings.extend(broken)

@@ -26,7 +26,7 @@ from coachwright.kit.nodes import Document
 from coachwright.kit.undisturbed import undisturbed
 from coachwright.parts.store import load_catalogue
 from coachwright.place.checks import place_findings
-from coachwright.proof.gather import Progress, gather
+from coachwright.proof.gather import FOLLOWS, Progress, gather
 from coachwright.proof.judge import STATES, Judgement, State, judge_all
 from coachwright.proof.law import law_findings
 from coachwright.proof.rooms import Rooms, rooms
@@ -95,7 +95,12 @@ class Verdict:
 
 
 def check(
-    path: Path, *, progress: Progress | None = None, today: date | None = None, serial: int | None = None
+    path: Path,
+    *,
+    progress: Progress | None = None,
+    today: date | None = None,
+    serial: int | None = None,
+    behind: bool = False,
 ) -> Verdict:
     """The verdict on the build at `path`, on its base or on one vehicle of the job; never writes.
 
@@ -104,6 +109,7 @@ def check(
     progress : called with what is being done, how many are done, how many there are.
     today : on which waivers have to hold; the day it is when left out.
     serial : number of the vehicle.
+    behind : also what takes long and otherwise follows behind.
 
     Raises
     ------
@@ -119,11 +125,13 @@ def check(
         raise
     except (OSError, CoachwrightError) as error:
         return unreadable(str(path), str(error) or type(error).__name__, day)
-    return verdict_of(loaded, folder=path.parent, progress=tell, today=day)
+    return verdict_of(loaded, folder=path.parent, progress=tell, today=day, behind=behind)
 
 
 @undisturbed
-def verdict_of(loaded: Loaded, *, folder: Path | None, progress: Progress, today: date) -> Verdict:
+def verdict_of(
+    loaded: Loaded, *, folder: Path | None, progress: Progress, today: date, behind: bool = False
+) -> Verdict:
     """The verdict on a build that was read; `folder` is where it lies, with its own packs."""
     document, model = loaded.document, loaded.model
     if model is None:
@@ -142,7 +150,7 @@ def verdict_of(loaded: Loaded, *, folder: Path | None, progress: Progress, today
     found += _guarded("the law's questions", lambda: law_findings(model, packs))
     found += _guarded("the controls", lambda: _before_proof(model))
     found += _guarded("the lock", lambda: settling.lock_findings(model, loaded.lock, settling.SOLVERS))
-    judgements, gathered = judged(model, packs, opened, progress)
+    judgements, gathered = judged(model, packs, opened, progress, behind=behind)
     found += gathered
     waived = waive(judgements, found, model.waivers, today=today)
     standing = (*waived.findings, *rule_findings(waived.judgements, document))
@@ -152,12 +160,17 @@ def verdict_of(loaded: Loaded, *, folder: Path | None, progress: Progress, today
 
 
 def judged(
-    model: Model, packs: tuple[Pack, ...], opened: Rooms, progress: Progress
+    model: Model, packs: tuple[Pack, ...], opened: Rooms, progress: Progress, *, behind: bool = False
 ) -> tuple[tuple[Judgement, ...], list[Finding]]:
     """Every rule's state, and the findings of rules that could not be judged."""
-    gathered = gather(model, packs, opened, progress=progress)
+    gathered = gather(model, packs, opened, progress=progress, behind=behind)
     judgements = judge_all(model, packs, opened, gathered.answers)
-    return judgements, [*gathered.findings, *_not_measured(judgements), *_open(packs, judgements)]
+    return judgements, [
+        *gathered.findings,
+        *_not_measured(judgements),
+        *_following(judgements),
+        *_open(packs, judgements),
+    ]
 
 
 def rule_findings(judgements: tuple[Judgement, ...], document: Document) -> list[Finding]:
@@ -259,7 +272,7 @@ def _not_measured(judgements: tuple[Judgement, ...]) -> list[Finding]:
     """One finding per reason, with the rules it concerns: silence is not a pass."""
     reasons: dict[tuple[str, str], dict[str, str]] = {}
     for judgement in judgements:
-        if judgement.state == "not-measured":
+        if judgement.state == "not-measured" and judgement.why != FOLLOWS:
             why = judgement.why.replace(judgement.rule.measure, "it")
             reasons.setdefault((judgement.pack, why), {})[judgement.rule.code] = judgement.rule.measure
     return [
@@ -273,6 +286,18 @@ def _not_measured(judgements: tuple[Judgement, ...]) -> list[Finding]:
         )
         for (_, why), rules in sorted(reasons.items())
     ]
+
+
+def _following(judgements: tuple[Judgement, ...]) -> list[Finding]:
+    """What takes long is told, so that nobody takes the quick answer for the whole one."""
+    rules = sorted({f"{each.rule.code} {each.rule.name}" for each in judgements if each.why == FOLLOWS})
+    if not rules:
+        return []
+    sentence = "{rules} {follow} behind this answer."
+    follow = "follows" if len(rules) == 1 else "follow"
+    values = {"rules": " and ".join(rules), "follow": follow}
+    fix = Fix("`coachwright check --sure` works it out, by vehicles drawn by lot.")
+    return [Finding("VER-030", "follows-behind", "note", sentence, values, about="packs", fix=fix)]
 
 
 def _open(packs: tuple[Pack, ...], judgements: tuple[Judgement, ...]) -> list[Finding]:

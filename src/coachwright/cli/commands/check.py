@@ -6,7 +6,7 @@ Ends with 0 when nothing stops delivery, 1 when something does, 2 when the text 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from cyclopts import Parameter
 
@@ -15,6 +15,11 @@ from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:
     from coachwright.proof.alike import JobVerdict
+    from coachwright.proof.gather import Progress
+    from coachwright.proof.sure import Sure
+    from coachwright.proof.verdict import Verdict
+
+MOST_VEHICLES = 1_000_000
 
 app = command_app("check", __doc__)
 
@@ -27,6 +32,9 @@ def run(
     as_json: Annotated[bool, Parameter(name="--json", negative="")] = False,
     rules: Annotated[bool, Parameter(name="--rules", negative="")] = False,
     matrix: Annotated[bool, Parameter(name="--matrix", negative="")] = False,
+    sure: Annotated[bool, Parameter(name="--sure", negative="")] = False,
+    vehicles: int | None = None,
+    seed: int | None = None,
     form: Annotated[Literal["text", "json", "sarif"], Parameter(name="--format")] = "text",
 ) -> int:
     """Judge one build.
@@ -38,21 +46,32 @@ def run(
     as_json : print the whole verdict as JSON.
     rules : print every rule with its state, not only what was found.
     matrix : print the compliance matrix instead: every clause of the customer's contract and what is still open.
+    sure : draw thousands of vehicles as they are built and used, and say how many of them pass each rule of warning
+        light, where the rest fail, and what costs most. Takes some seconds, which is why it is asked for.
+    vehicles : how many are drawn; as the data of the tolerances say, if it is left away.
+    seed : what they are drawn with; the same seed draws the same vehicles.
     form : how it is printed. sarif is what editors and code hosts read.
     """
     if form == "sarif" and (as_json or matrix):
         other = "--matrix" if matrix else "--json"
         raise CoachwrightError(f"--format sarif and {other} print two things. Leave one of them away.")
+    if (vehicles is not None or seed is not None) and not sure:
+        raise CoachwrightError("--vehicles and --seed belong to --sure. Add it.")
+    if vehicles is not None and not 1 <= vehicles <= MOST_VEHICLES:
+        raise CoachwrightError(f"1 to {MOST_VEHICLES:,} vehicles can be drawn.")
+    if seed is not None and seed < 0:
+        raise CoachwrightError("A seed is a whole number from 0 on.")
     path = existing_build(build)
     from coachwright.proof.alike import JobVerdict, check_job
     from coachwright.proof.verdict import check
 
     with progress("check") as tell:
         if serial is None:
-            job = check_job(path, progress=tell)
+            job = check_job(path, progress=tell, behind=sure)
         else:
-            job = JobVerdict(check(path, progress=tell, serial=serial), None, ())
-    verdict = job.base
+            job = JobVerdict(check(path, progress=tell, serial=serial, behind=sure), None, ())
+        verdict = job.base
+        drawn = _drawn(verdict, vehicles, seed, tell) if sure else None
     if form == "sarif":
         from coachwright.look.alike import job_sarif
 
@@ -63,7 +82,7 @@ def run(
     if as_json or form == "json":
         from coachwright.look.alike import job_json
 
-        print_json(job_json(job))
+        print_json({**job_json(job), **({"sure": _sure_json(drawn)} if drawn is not None else {})})
         return job.exit_code
     from coachwright.look.alike import alike_lines, serial_line
     from coachwright.look.report import report_lines
@@ -73,8 +92,25 @@ def run(
     vehicle = serial_line(verdict.model) if verdict.model is not None else ""
     for line in [*alike_lines(job), *([vehicle] if vehicle else [])]:
         print(line)
+    if drawn is not None:
+        from coachwright.look.sure import sure_lines
+
+        for line in ("", *sure_lines(drawn)):
+            print(line)
     print(caution_line("check"))
     return job.exit_code
+
+
+def _drawn(verdict: Verdict, vehicles: int | None, seed: int | None, tell: Progress) -> Sure:
+    from coachwright.proof.sure import sure
+
+    return sure(verdict, vehicles_n=vehicles, seed=seed, progress=tell)
+
+
+def _sure_json(drawn: Sure) -> dict[str, Any]:
+    from coachwright.look.sure import sure_json
+
+    return sure_json(drawn)
 
 
 def _matrix(job: JobVerdict, as_json: bool) -> int:

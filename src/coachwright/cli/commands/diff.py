@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from cyclopts import Parameter
 
 from coachwright.cli.faces import command_app, existing_build, print_json
+from coachwright.kit.counted import counted
 from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:
@@ -108,7 +109,7 @@ def _lines(found: tuple[Difference, ...], *, behaviour: Alike | None) -> list[st
     from coachwright.look.behaviour import behaviour_lines
 
     lines += [*behaviour_lines(behaviour), ""]
-    count = f"{len(found)} difference{'' if len(found) == 1 else 's'}"
+    count = counted(len(found), "difference")
     return [*lines, f"{count}."]
 
 

@@ -1,24 +1,30 @@
 """Mend findings that have one sure answer: fix CODE BUILD, or take the last mend back: fix undo BUILD.
 
 Shows the difference first. --write makes safe mends; those to be asked about are asked for at a terminal, or made with
---yes. A mend is only made when the finding is gone after it and nothing worse stands there. Ends with 0 when all of
-them are mended (or would be), 1 when something of that code stays, 2 when nothing of that code is found.
+--yes. A mend is only made when the finding is gone after it and nothing worse stands there. For a finding about light
+it works out which lamp to turn, tilt, move or exchange, and how far, so that the finding passes and nothing else
+becomes worse; where no one lamp does, it says so. Ends with 0 when all of them are mended (or would be), 1 when
+something of that code stays, 2 when nothing of that code is found.
 """
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 from cyclopts import Parameter
 
-from coachwright.cli.faces import command_app, existing_build, print_json
+from coachwright.cli.faces import command_app, existing_build, print_json, progress
+from coachwright.kit.counted import counted
 from coachwright.kit.errors import CoachwrightError
 
 if TYPE_CHECKING:
-    from coachwright.build.mend import Mended
-    from coachwright.kit.finding import Finding, FixKind
+    from coachwright.build.mend import Mended, MendOf
+    from coachwright.kit.finding import Finding, Fix, FixKind
+    from coachwright.proof.light_mend import Progress
+    from coachwright.proof.verdict import Verdict
 
 app = command_app("fix", __doc__)
 
@@ -52,11 +58,14 @@ def run(
         return _undo(path, text)
     from coachwright.build.mend import mended, write_mended
 
-    look = _look(path, code.upper())
+    looks = _Looks(path)
+    look = looks.door if code.upper().startswith("BLD-") else looks.everything
     kinds: list[FixKind] = ["safe", "ask"] if yes or not write or (_may_ask() and not as_json) else ["safe"]
-    result = mended(text, look, code=code.upper(), at=at, kinds=kinds, file=str(path))
+    with progress("fix") as tell:
+        mend_of = looks.mend_of(tell)
+        result = mended(text, look, code=code.upper(), at=at, kinds=kinds, file=str(path), mend_of=mend_of)
     if not (result.steps or result.held_back or result.without):
-        raise CoachwrightError(_none_found(path, text, code.upper(), at))
+        raise CoachwrightError(_none_found(path, look(text), code.upper(), at))
     if write and not yes and any(_is_asked(step.finding) for step in result.steps):
         result = _asked(path, text, look, result, code=code.upper(), at=at)
     wrote = write and result.text != text
@@ -70,26 +79,48 @@ def run(
     return 1 if result.held_back or result.without else 0
 
 
-def _look(path: Path, code: str) -> Any:
-    """What is found in a text: by the file door, and for codes of rooms by everything."""
-    from coachwright.build.load import read_build
-    from coachwright.parts.store import load_catalogue
+class _Looks:
+    """What is found in a text: by the file door, and for codes of rooms by everything. The last verdict is kept."""
 
-    catalogue = load_catalogue(shop_folder=path.parent / "parts")
+    def __init__(self, path: Path) -> None:
+        from coachwright.parts.store import load_catalogue
 
-    def door(text: str) -> tuple[Finding, ...]:
-        return read_build(text, file=str(path), catalogue=catalogue).findings
+        self._path = path
+        self._catalogue = load_catalogue(shop_folder=path.parent / "parts")
+        self._kept: tuple[str, Verdict] | None = None
 
-    def everything(text: str) -> tuple[Finding, ...]:
+    def door(self, text: str) -> tuple[Finding, ...]:
+        from coachwright.build.load import read_build
+
+        return read_build(text, file=str(self._path), catalogue=self._catalogue).findings
+
+    def everything(self, text: str) -> tuple[Finding, ...]:
+        return self.verdict(text).findings
+
+    def verdict(self, text: str) -> Verdict:
+        """The verdict on the base of the build."""
         from datetime import date
 
+        from coachwright.build.load import read_build
         from coachwright.proof.verdict import verdict_of
 
-        loaded = read_build(text, file=str(path), catalogue=catalogue)
-        today = date.today()  # noqa: DTZ011  the shop's own calendar day
-        return verdict_of(loaded, folder=path.parent, progress=lambda *_: None, today=today).findings
+        if self._kept is None or self._kept[0] != text:
+            loaded = read_build(text, file=str(self._path), catalogue=self._catalogue)
+            today = date.today()  # noqa: DTZ011  the shop's own calendar day
+            self._kept = text, verdict_of(loaded, folder=self._path.parent, progress=lambda *_: None, today=today)
+        return self._kept[1]
 
-    return door if code.startswith("BLD-") else everything
+    def mend_of(self, tell: Progress) -> MendOf:
+        """Works out which lamp has to be changed, for findings about light."""
+        from coachwright.proof.light_mend import is_about_light, light_fix
+
+        def worked_out(text: str, finding: Finding) -> Fix | None:
+            before = self.verdict(text)
+            if not is_about_light(before, finding.code):
+                return None
+            return light_fix(text, finding, before, self.verdict, progress=tell)
+
+        return worked_out
 
 
 def _may_ask() -> bool:
@@ -125,8 +156,8 @@ def _undo(path: Path, text: str) -> int:
     return 0
 
 
-def _none_found(path: Path, text: str, code: str, at: str) -> str:
-    codes = sorted({each.code for each in _look(path, code)(text)})
+def _none_found(path: Path, found: Sequence[Finding], code: str, at: str) -> str:
+    codes = sorted({each.code for each in found})
     where = f" at {at}" if at else ""
     known = f" Found are {', '.join(codes)}." if codes else ""
     return f"Nothing is found under {code}{where} in {path}.{known}"
@@ -136,18 +167,25 @@ def _lines(path: Path, text: str, result: Mended, *, write: bool, wrote: bool) -
     from coachwright.look.cells import sentence
 
     lines = _difference(path, text, result.text)
+    lines += _worked_out(result)
     for finding, why in result.held_back:
         hint = why or "This mend is to be asked for: --write --yes makes it."
         lines.append(f"{_place(finding)} {finding.code} stays: {sentence(finding)} {hint}")
     for finding in result.without:
         said = f" {finding.fix.sentence}" if finding.fix is not None else ""
         lines.append(f"{_place(finding)} {finding.code} has no sure answer: {sentence(finding)}{said}")
-    count = f"{len(result.steps)} mend{'' if len(result.steps) == 1 else 's'}"
+    count = counted(len(result.steps), "mend")
     if wrote:
         lines.append(f"{count} made in {path}. coachwright fix undo {path} takes them back.")
     elif result.steps:
         lines.append(f"{count} found; {'nothing was' if write else 'add --write to have them'} written.")
     return lines
+
+
+def _worked_out(result: Mended) -> list[str]:
+    """What was worked out, of mends that came by a search."""
+    found = [step.finding for step in result.steps if not step.finding.code.startswith("BLD-")]
+    return [f"{each.code} {each.about}: {each.fix.sentence}" for each in found if each.fix is not None]
 
 
 def _place(finding: Finding) -> str:

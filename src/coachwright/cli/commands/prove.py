@@ -32,7 +32,7 @@ def run(
     build : the build file, or the folder it lies in.
     promise : names of those to prove; all of them when none is named.
     serial : number of the vehicle; the base, with no option chosen, without it.
-    faults : ask each again with every input it depends on stuck and lost, one at a time.
+    faults : ask each again with every input it depends on stuck and lost, one at a time, from any moment on.
     as_json : print JSON.
     """
     path = existing_build(build)

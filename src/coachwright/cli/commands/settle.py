@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 from cyclopts import Parameter
 
 from coachwright.cli.faces import command_app, existing_build, print_json
+from coachwright.kit.counted import counted
 
 if TYPE_CHECKING:
     from coachwright.build.settling import Change, Settled
@@ -64,7 +65,7 @@ def _lines(settled: Settled, where: Path, *, wrote: bool, only_show: bool) -> li
     if not settled.changes:
         told = "Everything is settled as it stands." if settled.decisions else "There is nothing to settle."
         return [*lines, f"{told} {where} {'is written in order again' if wrote else 'was not touched'}."]
-    count = f"{len(settled.changes)} {'change' if len(settled.changes) == 1 else 'changes'}"
+    count = counted(len(settled.changes), "change")
     return [*lines, f"{count}; {where} {'was not written' if only_show or not wrote else 'is written'}."]
 
 

@@ -1,8 +1,8 @@
-"""What a moment is in a row of moments that a proof looks at: literals of one circuit.
+"""One moment among others: what every variable of the moment's circuit is there, and what has happened.
 
 See Also
 --------
-coachwright.control.unrolled : makes them.
+coachwright.control.unrolled : puts frames in a row. coachwright.control.heard : what is read and done in each.
 """
 
 from __future__ import annotations
@@ -11,7 +11,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from coachwright.build.condition import Event
-from coachwright.control.circuit import FALSE
+from coachwright.control.circuit import FALSE, TRUE
+
+TRUE_READING = "true"
+"""Begins the name of a variable that says how an input truly stands, whatever the machine reads."""
+ASLEEP = "asleep"
+"""Name of a variable of the moment that is true while the controller sleeps."""
 
 
 @dataclass(slots=True)
@@ -26,6 +31,7 @@ class Frame:
     boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
     moved : per slide and pick-one, true when a hand moved it (a reading can change without).
     unsettled : memory came back to where it had been in this moment, or didn't come to rest within the rounds followed.
+    asleep : the controller sleeps. lying : a source has begun to lie; held : bits of the place its input reads then.
     """
 
     number: int
@@ -41,6 +47,9 @@ class Frame:
     moved: Mapping[str, int] = field(default_factory=dict)
     unsettled: int = FALSE
     rules: list[int] = field(default_factory=list)
+    asleep: int = FALSE
+    lying: int = TRUE
+    held: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
