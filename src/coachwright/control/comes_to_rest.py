@@ -1,7 +1,8 @@
-"""Do the memories of a build always come to rest, whatever happens and wherever they stand?
+"""Do the memories of a build come to rest by themselves, whatever happens and wherever they stand?
 
-Rounds that come back take *all* memories back to where they were before the moment. So where that can happen, every
-memory of a build depends on every other one; where it can't, only on those it looks at.
+Rounds that come back take *all* memories back to where they were before the moment. So where some may go round on the
+way, every memory of a build depends on every other one. Where they only come back to where they stood before the
+moment, nobody else has moved either, and what else would move does so when the moment is gone through once more.
 
 See Also
 --------
@@ -11,6 +12,7 @@ coachwright.control.rounds : what coming back does. coachwright.control.needed :
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 from coachwright.build.condition import Condition, Constant
 from coachwright.build.model import Memory, Model, Promise
@@ -29,14 +31,20 @@ from coachwright.kit.once import once
 _NOTHING = Promise("", "never", "", never=Constant(value=False))
 
 
-def always_come_to_rest(model: Model, memories: tuple[Memory, ...]) -> bool:
-    """Is there no moment in which the rounds of these memories, left to themselves, come back or don't end soon?
+Rest = Literal["at once", "as before", "not always"]
+
+
+def how_they_rest(model: Model, memories: tuple[Memory, ...]) -> Rest:
+    """How memories, left to themselves, come to rest in every moment.
+
+    at once : no rounds of theirs ever come back. as before : where they do, it is to where they were before the moment.
+    not always : they may come back to where they were on the way, or not come to rest soon.
 
     Whatever the inputs read: also what the body says can't be, since a source may lie.
     memories : a memory that one of them looks at has to be among them.
     """
     if not memories:
-        return True
+        return "at once"
     there = frozenset(memory.name for memory in memories)
     words = {word.name: word.condition for word in model.words}
     inputs = {*inputs_of_memories(model, there)}
@@ -70,17 +78,19 @@ def _reads_no_more(condition: Condition, words: dict[str, Condition], names: fro
 
 
 @once(max_bytes=1_000_000)
-def _come_to_rest(control: Control) -> bool:
+def _come_to_rest(control: Control) -> Rest:
     model = model_of(control)
     moment = Moment(model, build_machine(model))
     # free: a source that lies, is lost or comes back, and a controller that falls asleep or wakes, are among this
     unrolled = Unrolled(moment, Promised(moment, Shown(moment), _NOTHING), free=frozenset(moment.inputs))
     before = unrolled.anywhere()
     after = unrolled.after(before)
-    if after.unsettled == FALSE:
-        return True
+    if after.came_back == after.restless == FALSE:
+        return "at once"
     solver = Solver(unrolled.circuit, all_rules([before, after]))
     try:
-        return not solver.can_be(after.unsettled)
+        if solver.can_be(after.restless):
+            return "not always"
+        return "as before" if solver.can_be(after.came_back) else "at once"
     finally:
         solver.close()

@@ -30,7 +30,8 @@ class Frame:
     inside : per timer, whether what it measures held. broken : the promise is. rules : what holds here.
     boot : true when the frame is a power-up. changed : per input, true when it reads another value than before.
     moved : per slide and pick-one, true when a hand moved it (a reading can change without).
-    unsettled : memory came back to where it had been in this moment, or didn't come to rest within the rounds followed.
+    came_back : memory came back to where it had been in this moment. restless : that was on the way, not before the
+        moment; or it came neither back nor to rest within the rounds followed.
     asleep : the controller sleeps. lying : a source has begun to lie; held : bits of the place its input reads then.
     """
 
@@ -45,7 +46,8 @@ class Frame:
     boot: int
     changed: Mapping[str, int] = field(default_factory=dict)
     moved: Mapping[str, int] = field(default_factory=dict)
-    unsettled: int = FALSE
+    came_back: int = FALSE
+    restless: int = FALSE
     rules: list[int] = field(default_factory=list)
     asleep: int = FALSE
     lying: int = TRUE
@@ -79,13 +81,15 @@ class GoneThrough:
     """Rounds that were followed.
 
     found_first : timers and `was` as the first of them found them. settled : the last one changed nothing.
-    back : memory came back to where it had been. inside : per round, whether what each timer measures held.
+    back : memory came back to where it had been; on_the_way : not to where it stood at first.
+    inside : per round, whether what each timer measures held.
     """
 
     stands: Stand
     found_first: tuple[Mapping[int, int], Mapping[Event, int]]
     settled: int
     back: int
+    on_the_way: int
     inside: tuple[Mapping[int, int], ...]
 
 

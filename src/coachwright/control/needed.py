@@ -2,7 +2,7 @@
 
 Functions read no functions, so what a promise names decides which functions count; they decide which words, memories
 and inputs do. The less there is, the quicker it is proved, and an edit elsewhere changes nothing. Only where memories
-may come back to where they had been does each depend on all of them.
+may go round within a moment does each depend on all of them.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import replace
 from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth, every_node
 from coachwright.build.model import Function, Memory, Model, Promise, Show, Word
 from coachwright.control.asleep import reads_off, sleeping_feeds
-from coachwright.control.comes_to_rest import always_come_to_rest
+from coachwright.control.comes_to_rest import how_they_rest
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.heads import statement_of
@@ -139,11 +139,12 @@ def _read(model: Model, conditions: Iterable[Condition | None]) -> set[str]:
 
 
 def _that_matter(model: Model, read: set[str]) -> tuple[Memory, ...]:
-    """The memories among these names and all that they read; all there are, where any may come back."""
+    """The memories among these names and all that they read; all there are, where others may take theirs back."""
     found = _with_memories(model, read)
-    if all(always_come_to_rest(model, memories) for memories in (model.memories, found)):
+    if len(found) == len(model.memories) or not found:
         return found
-    return model.memories
+    apart = how_they_rest(model, found) == "at once" and how_they_rest(model, model.memories) != "not always"
+    return found if apart else model.memories
 
 
 def _with_memories(model: Model, read: set[str]) -> tuple[Memory, ...]:

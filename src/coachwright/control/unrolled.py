@@ -206,7 +206,7 @@ class Unrolled:
         events = self.heard.first_events(before, frame, self.events)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
         ended = self._gone_through(before, frame, Stand(memory, timers, before.was), events)
-        settled = known = ended.settled
+        settled, known, on_the_way_again = ended.settled, ended.settled, FALSE
         stands, ways = ended.stands, [(circuit.all_of((ended.settled, -ended.back)), ended.inside)]
         if ended.back != FALSE:  # as before the moment, and gone through once more without its events
             again = self._gone_through(before, frame, Stand(memory, *ended.found_first), None)
@@ -217,7 +217,9 @@ class Unrolled:
             stands = self._either(ended.back, second, stands)
             settled = circuit.any_of((ways[0][0], calm))
             known = circuit.any_of((settled, stays))
-        frame.unsettled = circuit.any_of((ended.back, -settled))
+            on_the_way_again = circuit.all_of((ended.back, again.on_the_way))
+        frame.came_back = ended.back
+        frame.restless = circuit.any_of((-known, ended.on_the_way, on_the_way_again))
         self._stand(frame, stands, known)
         frame.values |= events
         for pair in self.in_step:
@@ -256,7 +258,7 @@ class Unrolled:
         rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
         memory, timers, was = start.memory, start.timers, start.was
         silence = dict.fromkeys(self.events.values(), FALSE)
-        passed, back, settled = [memory], FALSE, TRUE
+        passed, back, on_the_way, settled = [memory], FALSE, FALSE, TRUE
         found_first, inside = (timers, was), list[dict[int, int]]()
         for place in range(rounds_n):
             first = place == 0 and events is not None
@@ -273,14 +275,15 @@ class Unrolled:
                 break
             moved = self._moved(values, memory)
             stays = self._same_memory(moved, memory)
-            returns = circuit.any_of(self._same_memory(moved, one) for one in passed)
-            back = circuit.any_of((back, circuit.all_of((-stays, returns))))
+            returns = [circuit.all_of((-stays, self._same_memory(moved, one))) for one in passed]
+            on_the_way = circuit.any_of((on_the_way, circuit.all_of((-back, circuit.any_of(returns[1:])))))
+            back = circuit.any_of((back, *returns))
             happened = [*turned.values(), *(events.values() if first and events is not None else ())]
             settled = circuit.all_of((stays, *(-each for each in happened)))
             if place + 1 < rounds_n:
                 memory = moved
                 passed.append(moved)
-        return GoneThrough(Stand(memory, timers, was), found_first, settled, back, tuple(inside))
+        return GoneThrough(Stand(memory, timers, was), found_first, settled, back, on_the_way, tuple(inside))
 
     def _same_memory(self, one: Mapping[str, tuple[int, ...]], other: Mapping[str, tuple[int, ...]]) -> int:
         """Every memory stands alike."""
