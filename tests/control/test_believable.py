@@ -71,6 +71,48 @@ def test_a_source_that_lies_may_say_what_cannot_be() -> None:
     assert story.acts[-1].text == "speed > 10 mph"
 
 
+def test_until_a_source_lies_the_vehicle_is_as_it_says() -> None:
+    """Case: the memory moves where the gear reads P at speed. No vehicle does so before its gear begins to lie."""
+    model = by_hand.build(
+        inputs=[by_hand.states("gear", "P", "D"), by_hand.number("speed")],
+        heads=["bar"],
+        memories=[by_hand.memory("m", "a", "b", moves=[{"on": "gear == P and speed > 10 mph", "to": "b"}])],
+        functions=[by_hand.function("f", when="m == b", show=by_hand.show("bar", red="single"))],
+        promises=[by_hand.promise("p", never="f active")],
+    )
+    model = replace(model, cannot_be=((ROLLS_IN_PARK, "a pawl holds it"),))
+    states = {(each.input, each.stuck_at): each.state for each in under_faults(model, model.promises[0])}
+
+    assert states["gear", "P"] == "broken"
+    assert states["gear", "D"] == "holds"
+
+
+def test_what_the_body_excludes_at_one_speed_may_be_at_another() -> None:
+    """Case: an engine that is off doesn't go with 31 m/s, but with 20; the promise asks about all above 10 mph."""
+    model = by_hand.build(
+        inputs=[by_hand.states("engine", "running", "off"), by_hand.number("speed")],
+        heads=["bar"],
+        functions=[by_hand.function("f", when="engine == off", show=by_hand.show("bar", red="single"))],
+        promises=[by_hand.promise("p", when="engine == off and speed > 10 mph", then="bar red flashing")],
+    )
+    long_slowed = And((Compare("engine", "==", "off"), Compare("speed", ">", 31.0)))
+    model = replace(model, cannot_be=((long_slowed, "it has long slowed down"),))
+    ends = {each.fault: each for each in under_faults(model, model.promises[0])}
+    story = ends["engine stuck at running"].story
+
+    assert {fault: each.state for fault, each in ends.items()} == {
+        "engine stuck at running": "blind",
+        "engine stuck at off": "holds",
+        "engine lost": "blind",
+        "speed stuck below 10 mph": "not asked",
+        "speed stuck at 10 mph": "not asked",
+        "speed stuck above 10 mph": "holds",
+        "speed lost": "holds",
+    }
+    assert story is not None
+    assert story.lines[1] == "engine off"
+
+
 @pytest.mark.parametrize(
     ("said", "settings", "can_be"),
     [
@@ -104,4 +146,4 @@ def test_sources_are_looked_at_and_not_what_is_read_of_them(said: str, settings:
     machine = build_machine(model)
     sources, kept = start_inputs(machine, {name.replace("_", "-"): value for name, value in settings.items()})
 
-    assert Believable(Moment(model, machine)).allows(machine.inputs, sources, kept) == can_be
+    assert Believable(Moment(model, machine), model).allows(machine.inputs, sources, kept) == can_be

@@ -118,7 +118,7 @@ def acted_out(
     faults = (*faults, *((lie.fault,) if lie is not None and row[0].lying else ()))
     special = any(one.lying != other.lying or one.asleep != other.asleep for one, other in pairwise(row))
     orders = _ORDERS if special or row[0].asleep else _ORDERS[:1]
-    stage = Stage(watched, Believable(said), lie)
+    stage = Stage(watched, Believable(said, watched.model), Believable(said, said.model), lie)
     found: Acted | None = None
     for start in ((), away) if away else ((),):
         played = _first_played(stage, (start, faults), said, product(ways, (False, True), orders))
@@ -226,7 +226,7 @@ def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, order
 
 def _next_of(run: Run, said: Moment, left: Settings) -> Settings:
     """The first that can be set by itself; all of them where none can."""
-    if not run.stage.believable.items:
+    if not run.stage.truly.items:
         return left[:1]
     for each in left:
         trial = run.copy()

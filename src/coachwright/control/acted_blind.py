@@ -93,10 +93,10 @@ def _blind_pair(watched: Watched, parts: tuple[Condition, Condition], said: Mome
     asked, wrong = parts
     if watched.promise.within_ms:
         asked = Held(asked, watched.promise.within_ms)
-    truly = Believable(said, watched.model.cannot_be)
+    truly, read = Believable(said, watched.model), Believable(said, said.model)
     return (
-        Stage(watched.watching(asked), truly, stop=False),
-        Stage(watched.watching(wrong), Believable(said), stop=False),
+        Stage(watched.watching(asked), truly, truly, stop=False),
+        Stage(watched.watching(wrong), truly, read, stop=False),
     )
 
 

@@ -9,10 +9,9 @@ coachwright.control.acted : stories of proofs. coachwright.control.encode : the 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
-from coachwright.build.condition import Condition
-from coachwright.build.model import Input
+from coachwright.build.model import Input, Model
 from coachwright.control.choices import Value
 from coachwright.control.encode import Moment
 from coachwright.control.functions import names_through_words
@@ -23,11 +22,11 @@ from coachwright.control.turns import FLASHING
 class Believable:
     """Answers for the sources of one build.
 
-    cannot_be : conditions of which none may hold; those of the moment's build where nothing else is said.
+    said : a moment that tells apart what the body speaks of. model : whose body; it may say more than the moment's own.
     """
 
-    def __init__(self, said: Moment, cannot_be: Iterable[tuple[Condition, str]] | None = None) -> None:
-        excluded = [condition for condition, _ in (said.model.cannot_be if cannot_be is None else cannot_be)]
+    def __init__(self, said: Moment, model: Model) -> None:
+        excluded = [condition for condition, _ in model.cannot_be]
         words = {word.name: word.condition for word in said.model.words}
         names = {name for condition in excluded for name in names_through_words(condition, words)}
         self.said = said

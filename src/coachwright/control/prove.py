@@ -83,13 +83,21 @@ def _proved(control: Control) -> Proof:
     return answered(Question(Watched(needed, promise), over_a_moment(needed, promise)))
 
 
-def over_a_moment(needed: Model, promise: Promise, *, under_fault_of: Input | None = None) -> Promised:
+def over_a_moment(
+    needed: Model,
+    promise: Promise,
+    *,
+    under_fault_of: Input | None = None,
+    apart: Mapping[str, frozenset[float]] | None = None,
+) -> Promised:
     """The promise over one moment of the build's machine, with what its times say of each other.
 
-    under_fault_of : an input whose source lies in some of the moments.
+    under_fault_of : an input whose source lies in some of the moments. apart : further numbers that are told apart.
     """
-    parks = under_fault_of is not None and under_fault_of.lost == PARKS
-    moment = Moment(needed, build_machine(needed), apart={SPEED: frozenset({0.0})} if parks else None)
+    told_apart = dict(apart or {})
+    if under_fault_of is not None and under_fault_of.lost == PARKS:
+        told_apart[SPEED] = told_apart.get(SPEED, frozenset()) | {0.0}
+    moment = Moment(needed, build_machine(needed), apart=told_apart)
     promised = Promised(moment, Shown(moment), promise, under_fault=under_fault_of is not None)
     relate_timers(moment)
     return promised

@@ -134,11 +134,13 @@ class Watched:
 class Stage:
     """Where stories are played; what isn't believable isn't done.
 
+    truly : what can be. believable : what can be told while a source lies, of which the body then says nothing.
     lie : of the source a promise is asked under; what is broken before it lies doesn't count.
     stop : nothing more is done once the promise is broken.
     """
 
     watched: Watched
+    truly: Believable
     believable: Believable
     lie: Lie | None = None
     stop: bool = True
@@ -206,7 +208,8 @@ class Run:
     def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
         if self.astray or (self.broken and self.stage.stop):
             return
-        if not self.stage.believable.allows(self.machine.inputs, inputs, self.state.reading.kept):
+        believable = self.stage.believable if self.faults else self.stage.truly
+        if not believable.allows(self.machine.inputs, inputs, self.state.reading.kept):
             self.broken, self.astray = False, True
             return
         began_ms = self.now_ms
