@@ -14,8 +14,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Literal
 
-from coachwright.build.condition import Condition, Constant
+from coachwright.build.condition import Condition, Constant, Event, First, Held, Plus, Truth, every_node
 from coachwright.build.model import Memory, Model, Promise
+from coachwright.control.choices import every_condition
 from coachwright.control.circuit import FALSE
 from coachwright.control.cone import Control, control_of, inputs_of_memories, model_of
 from coachwright.control.encode import Moment
@@ -71,6 +72,47 @@ def how_they_rest(model: Model, memories: tuple[Memory, ...]) -> Rest:
         feeds=(),
     )
     return _come_to_rest(control_of(left))
+
+
+def nobody_tells(model: Model) -> bool:
+    """Does it make no difference to any memory, timer or `becomes` what else moves in the same moment?
+
+    Rounds that come back are dropped only where nothing else has moved. Where they come back to how it was before the
+    moment, memory stands the same either way, and only what was timed or became true on the way can tell.
+    """
+    if how_they_rest(model, model.memories) == "not always":
+        return False
+    telling = {name for condition in every_condition(model) for name in _timed_or_turned(model, condition)}
+    return all(
+        memory.name not in telling or how_they_rest(model, _with_looked_at(model, memory)) == "at once"
+        for memory in model.memories
+    )
+
+
+def _timed_or_turned(model: Model, condition: Condition) -> frozenset[str]:
+    words = {word.name: word.condition for word in model.words}
+    found: frozenset[str] = frozenset()
+    for node in every_node(condition):
+        if isinstance(node, Held | First | Plus):
+            found |= names_through_words(node.item, words)
+        elif isinstance(node, Event) and node.kind == "becomes":
+            found |= names_through_words(node.item or Truth(node.name), words)
+    return found
+
+
+def _with_looked_at(model: Model, memory: Memory) -> tuple[Memory, ...]:
+    """The memory and all that it looks at, through others too."""
+    words = {word.name: word.condition for word in model.words}
+    known = {each.name: each for each in model.memories}
+    found, waiting = set[str](), {memory.name}
+    while waiting:
+        name = waiting.pop()
+        found.add(name)
+        for move in known[name].moves:
+            for each in (move.on, move.condition):
+                read = names_through_words(each, words) if each is not None else frozenset()
+                waiting |= (read & known.keys()) - found
+    return tuple(each for each in model.memories if each.name in found)
 
 
 def _reads_no_more(condition: Condition, words: dict[str, Condition], names: frozenset[str]) -> bool:
