@@ -5,7 +5,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-CODE = re.compile(r"(?P<code>(?:BLD|PRT|PLC|CTL|FLS|LGT|RUL|VER)-[0-9]{3})(?: (?P<name>[a-z-]+))?")
+CODE = re.compile(r"(?P<code>(?:BLD|PRT|PLC|CTL|FLS|LGT|PWR|RUL|VER)-[0-9]{3})(?: (?P<name>[a-z-]+))?")
 NAME = re.compile(r"[a-z*]+(?:-[a-z*]+)*")
 NAMES_BY_KIND = ("_known", "known")
 """Helpers that are given what is looked for, and name the finding `<what>-not-known`."""

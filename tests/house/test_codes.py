@@ -22,6 +22,7 @@ OWNERS = {
     "BLD": {"build", "kit", "parts"},  # fields of kit are read by part files as well
     "PRT": {"parts"},
     "PLC": {"place"},
+    "PWR": {"power"},
     "CTL": {"control"},
     "FLS": {"flash"},
     "LGT": {"light"},

@@ -52,7 +52,7 @@ charging:
 battery: {part: some-battery, at: post}
 joints:
   front: {x: 600 mm, y: 500 mm, z: 700 mm, mirrored: yes}
-  tail: {x: -3 m, y: 0 mm, z: 700 mm}
+  tail: {x: -3 m, y: 0 mm, z: 700 mm, ground: 40 A}
   gate-foot: {x: -3.2 m, y: 0 mm, z: 700 mm, panel: gate}
 ways:
   post-lead: {from: post, to: front.left, zone: engine, ambient: 93 degC}
@@ -129,6 +129,8 @@ def test_a_whole_small_body_is_read_in_si() -> None:
         ("to-x: -0.5 m", "to-x: -1.5 m", "PRT-074", "keep-outs.bag.to-x"),
         ("from-y: 200 mm", "from-y: -200 mm", "PRT-075", "keep-outs.bag.from-y"),
         ("y: 500 mm, z: 700 mm, mirrored: yes}", "y: 0 mm, z: 700 mm, mirrored: yes}", "PRT-075", "joints.front.y"),
+        ("ground: 40 A", "ground: -40 A", "PRT-043", "joints.tail.ground"),
+        ("z: 700 mm, panel: gate}", "z: 700 mm, panel: gate, ground: 40 A}", "PRT-058", "joints.gate-foot.ground"),
         ("z: 700 mm, panel: gate}", "z: 700 mm, panel: goat}", "PRT-037", "joints.gate-foot.panel"),
         ("z: 700 mm, panel: gate}", "z: 700 mm, panel: door}", "PRT-045", "joints.gate-foot.panel"),
         ("width: 1.6 m, height", "width: 0 m, height", "PRT-043", "surfaces.rear.width"),

@@ -160,6 +160,8 @@ TABLE: Mapping[type[Any], Mapping[str, How]] = {
         "drawn_by": Said("who drew"),
         "approved_by": Said("who approved"),
         "issued": Said("day of issue"),
+        "fuse_rule": Said("rule for fuses"),
+        "wire_family": Said("sizes of wire"),
     },
     model.LawAnswer: {
         "question": _NAME,

@@ -52,6 +52,9 @@ class Job:
     drawn_by: str = ""
     approved_by: str = ""
     issued: str = ""
+    fuse_rule: str = "135"
+    """How a fuse is held against its wire: a name of `power.fuse.fuse_rules`."""
+    wire_family: Literal["awg", "sae", "metric"] = "awg"
 
 
 @dataclass(frozen=True, slots=True)

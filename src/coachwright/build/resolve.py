@@ -301,6 +301,8 @@ def _job(written: WrittenBuild) -> Job:
         drawn_by=job.drawn_by,
         approved_by=job.approved_by,
         issued=job.issued or "",
+        fuse_rule=job.wiring.fuse_rule.removesuffix(" %"),
+        wire_family=job.wiring.wire,
     )
 
 

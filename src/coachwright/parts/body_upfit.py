@@ -100,6 +100,7 @@ class Joint(Frozen):
     """A spot where ways for wire meet, or where a wire leaves them. [m]
 
     mirrored : written for the left, also on the right. panel : what it rides on.
+    ground : what a ground stud in bare metal there carries for good, 0 where there is none. [A]
     """
 
     x: Length
@@ -107,6 +108,7 @@ class Joint(Frozen):
     z: Length
     mirrored: YesNo = False
     panel: Name = "body"
+    ground: Current = 0.0
     what: Text = ""
 
 

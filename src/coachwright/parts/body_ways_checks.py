@@ -29,6 +29,13 @@ def ways_problems(body: BodyPart) -> Iterator[PartProblem]:
             why = f"{joint.panel} is a pair; a joint that is no pair can't ride on both of them."
             yield PartProblem((*path, "panel"), "PRT-045", "side-not-said", why)
         yield from inside(body, path, (joint.x, joint.y, joint.z))
+        if joint.ground < 0:
+            why = "A stud carries no less than nothing."
+            yield PartProblem((*path, "ground"), "PRT-043", "figure-not-possible", why)
+        elif joint.ground and joint.panel != "body":
+            why = f"{joint.panel} moves, and current that goes home through its hinge eats the hinge."
+            write = "Take ground away here, and lead the return over the hinge to a joint of the body."
+            yield PartProblem((*path, "ground"), "PRT-058", "figure-not-due", why, write, on_key=True)
     told = False
     for name, way in body.ways.items():
         for problem in _way(body, name, way):

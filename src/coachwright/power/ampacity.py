@@ -9,6 +9,7 @@ coachwright.power.fuse : the fuse that guards this wire.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 from typing import Literal
@@ -16,11 +17,14 @@ from typing import Literal
 from coachwright.kit.cite import Cite
 from coachwright.kit.errors import DataWrong
 from coachwright.kit.figures import cite_of, number_of, numbers_of, table_of, tables_in
+from coachwright.power.wire import conductor
 
 Place = Literal["outside", "engine"]
 """Outside an engine space (air of 30 degC) or in one (50 degC)."""
 
 DATA = "ampacity.yaml"
+TABLE_AIR_DEGC = 30.0
+"""Air for which the table is made."""
 
 
 class NoAmpacity(LookupError):
@@ -89,6 +93,39 @@ def ampacity(gauge: str, *, insulation_degc: float, place: Place = "outside", bu
     bundle_share = table.bundle_share[row] if row else 1.0
     cites = (table.cite, *((table.engine_cite,) if place == "engine" else ()), *((table.bundle_cite,) if row else ()))
     return Ampacity(table_a * place_share * bundle_share, table_a, place_share, bundle_share, row, cites)
+
+
+def share_in_air(*, insulation_degc: float, air_degc: float) -> float:
+    """Share of the tabulated current that is left in air of this temperature; 1 up to the table's own 30 degC.
+
+    Notes
+    -----
+    sqrt((Tc - Ta) / (Tc - 30)): what heats a wire goes with the square of the current, what cools it with the
+    difference of temperature. At 50 degC it comes within 0.01 of the table's own shares for engine spaces, up to
+    insulation of 125 degC.
+    0 where the air is as hot as the insulation may be.
+    """
+    if air_degc <= TABLE_AIR_DEGC:
+        return 1.0
+    return math.sqrt(max(0.0, insulation_degc - air_degc) / (insulation_degc - TABLE_AIR_DEGC))
+
+
+def share_in_bundle(bundle_n: int) -> float:
+    """Share that is left among so many conductors that carry current, this one with them."""
+    table = _table().bundle_share
+    row = max((least for least in table if least <= bundle_n), default=0)
+    return table[row] if row else 1.0
+
+
+@cache
+def gauge_by_area(area_m2: float) -> str | None:
+    """The thickest tabulated AWG gauge that has no more copper than this; None below the thinnest.
+
+    SAE and metric wire is counted as the AWG wire whose copper it has at least. Half a percent is left for rounding.
+    """
+    gauges = dict.fromkeys(name for name, _ in _table().current_a)
+    fitting = [name for name in gauges if conductor(name).area_m2 <= area_m2 * 1.005]
+    return max(fitting, key=lambda name: conductor(name).area_m2, default=None)
 
 
 @cache

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, ConfigDict, WithJsonSchema
 
@@ -67,6 +67,19 @@ def _money(value: Any) -> Any:
 Money = Annotated[str, BeforeValidator(_money), WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$"})]
 
 
+class Wiring(Written):
+    """To which rules wire and fuses are chosen, and from whose sizes."""
+
+    fuse_rule: Literal["150 %", "125 %", "135 %"] = said(
+        "how a fuse is held against its wire: at most 150 % of it, or the wire at least 125 % or 135 % of the fuse",
+        "125 %",
+        default="135 %",
+    )
+    wire: Literal["awg", "sae", "metric"] = said(
+        "whose sizes the wire is bought in; SAE wire is thinner than AWG wire of the same number", "sae", default="awg"
+    )
+
+
 class Job(Written):
     """The job as it stands on every paper."""
 
@@ -84,6 +97,11 @@ class Job(Written):
         "whether the customer pays tax",
         {"exempt": "yes", "paper": "on file"},
         default=Tax.model_construct(exempt=False, paper=""),
+    )
+    wiring: Wiring = said(
+        "to which rules wire and fuses are chosen",
+        {"fuse-rule": "125 %", "wire": "sae"},
+        default=Wiring.model_construct(fuse_rule="135 %", wire="awg"),
     )
     law: Laws = said(
         "answers to what packs ask of state and local law",
@@ -110,6 +128,7 @@ job:
   due: "2027-03-15"
   money: USD
   tax: {exempt: yes, paper: on file}
+  wiring: {fuse-rule: 125 %, wire: sae}
   law:
     place: invented state
     red-forward: {answer: permitted, paper: letter on file}
