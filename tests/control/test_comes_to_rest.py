@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coachwright.build.model import Model
 from coachwright.control.comes_to_rest import how_they_rest
-from coachwright.control.machine import build_machine, instants, power_up
+from coachwright.control.machine import build_machine, instants, memory_of, power_up, start_inputs, step
 from coachwright.control.needed import needed_for
 from coachwright.control.prove import prove
 from coachwright.control.sources import start_values
@@ -70,6 +70,59 @@ def test_what_is_said_to_come_to_rest_does(data: st.DataObject) -> None:
         for instant in instants(machine, state, new, change.elapsed_ms):
             state = instant.state
             assert not instant.rest.restless
+
+
+@st.composite
+def moves_over(draw: st.DrawFn, *names: str) -> list[dict[str, Any]]:
+    """Moves of one memory that looks at keys, signals and these memories."""
+    looks = [f"{name} == {value}" for name in names for value in "abc"]
+    turns = [f"becomes ({each})" for each in (*looks, "x", "not y")]
+    events = ["pressed key", "pressed horn", "released key", *turns]
+    found = []
+    for _ in range(draw(st.integers(1, 3))):
+        on = draw(st.sampled_from([*events, *events, "x", "y", "not x", "x held 2 ms", *looks]))
+        only = draw(st.sampled_from(["", "", "y", "not x", *looks]))
+        to = {"next": ["a", "b", "c"]} if on in events and draw(st.booleans()) else {"to": draw(st.sampled_from("abc"))}
+        found.append({"on": on, **({"if": only} if only else {}), **to})
+    return found
+
+
+@settings(max_examples=150)
+@given(data=st.data())
+def test_who_does_not_count_is_of_no_concern(data: st.DataObject) -> None:
+    """Law: beside any two other memories, a promise's own one and what is timed by it go as they do without them."""
+    own, *others = (
+        by_hand.memory(name, "a", "b", "c", moves=data.draw(moves_over(*looks)))
+        for name, looks in (("m", "m"), ("n", "mno"), ("o", "mno"))
+    )
+    model = by_hand.build(
+        inputs=[by_hand.button("key"), by_hand.button("horn"), by_hand.on_off("x"), by_hand.on_off("y")],
+        heads=["bar"],
+        memories=[own, *others],
+        functions=[by_hand.function("f", when="m == b plus 2 ms", show=by_hand.show("bar", red="single"))],
+        promises=[by_hand.promise("p", never="bar dark and f active")],
+    )
+    small = needed_for(model, model.promises[0])
+    if len(small.memories) > 1:
+        return
+    flips = st.frozensets(st.sampled_from([item.name for item in model.inputs]))
+    steps = data.draw(st.lists(st.tuples(flips, st.integers(0, 3)), min_size=8, max_size=20))
+    assert _lived(model, steps) == _lived(small, steps)
+
+
+def _lived(model: Model, steps: list[tuple[frozenset[str], int]]) -> list[object]:
+    """Where m stands and what is shown after each step. Steps : what is flipped after so many ms."""
+    machine = build_machine(model)
+    inputs, kept = start_inputs(machine, {})
+    state, _ = power_up(machine, inputs, kept=kept)
+    on: frozenset[str] = frozenset()
+    found: list[object] = []
+    for flips, elapsed_ms in steps:
+        on ^= flips
+        inputs, _ = start_inputs(machine, {item.name: "on" for item in machine.inputs if item.name in on})
+        state, outputs = step(machine, state, inputs, elapsed_ms)
+        found.append((memory_of(machine, state)["m"], outputs.heads))
+    return found
 
 
 def test_a_memory_that_never_rests_counts_for_every_promise() -> None:
