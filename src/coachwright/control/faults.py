@@ -39,7 +39,7 @@ from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.lies import Lie, loss, stands_still, stuck_at
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
-from coachwright.control.prove import Question, answered, kept_whatever_it_reads, over_a_moment
+from coachwright.control.prove import Question, answered, kept_whatever_it_reads, over_a_moment, rests_at_once
 from coachwright.control.run import Acted, Settings, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.situations import by_machine
@@ -272,7 +272,7 @@ class _Asked:
     def _always(self, lie: Lie) -> tuple[int, ...]:
         """What is true in every moment in which the source lies, as the machine reads it."""
         moment = self.promised.moment
-        unrolled = Unrolled(moment, self.promised, lie=lie)
+        unrolled = Unrolled(moment, self.promised, lie=lie, rests_at_once=rests_at_once(moment))
         return (self.promised.lying, *always_true(unrolled, candidates(moment, self.promised)))
 
     def _blind_setting(

@@ -22,6 +22,7 @@ from coachwright.build.model import Input, Model, Promise
 from coachwright.control.acted import acted_out, row_of
 from coachwright.control.asleep import reads_off, sleep_of
 from coachwright.control.circuit import FALSE, TRUE
+from coachwright.control.comes_to_rest import how_they_rest
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
 from coachwright.control.frame import Frame, Pair, all_rules
@@ -177,7 +178,13 @@ def unrolled_of(question: Question) -> Unrolled:
         free=question.free,
         stuck=question.stuck,
         in_step=question.in_step,
+        rests_at_once=rests_at_once(question.moment),
     )
+
+
+def rests_at_once(moment: Moment) -> bool:
+    """Do its memories come to rest in every moment without coming back? Then less has to be asked."""
+    return how_they_rest(moment.model, moment.model.memories) == "at once"
 
 
 def _can_be(question: Question) -> bool:
@@ -218,7 +225,7 @@ def kept_whatever_it_reads(promised: Promised, free: frozenset[str]) -> bool:
             return True
     finally:
         solver.close()
-    unrolled = Unrolled(moment, promised, free=free)
+    unrolled = Unrolled(moment, promised, free=free, rests_at_once=rests_at_once(moment))
     return -promised.broken in always_true(unrolled, candidates(moment, promised))
 
 

@@ -15,7 +15,7 @@ coachwright.control.rounds : what is copied.
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from coachwright.build.condition import Event, Held, Truth
 from coachwright.control.choices import bits_of, choose
@@ -45,6 +45,7 @@ class Unrolled:
 
     lie : how one source lies, from some frame on. free : inputs that read whatever they like. stuck : inputs that read
     one place from power-up on (all control.heard). in_step : pairs of timers that may count alike; see Pair.
+    rests_at_once : no rounds of its memories ever come back or take long (control.comes_to_rest has found that out).
     """
 
     def __init__(
@@ -56,6 +57,7 @@ class Unrolled:
         free: frozenset[str] = frozenset(),
         stuck: Mapping[str, int] | None = None,
         in_step: Sequence[Pair] = (),
+        rests_at_once: bool = False,
     ) -> None:
         self.moment = moment
         self.promised = promised
@@ -70,6 +72,7 @@ class Unrolled:
         self._note_events()
         self.timers = _timers(moment, promised)
         self.in_step = tuple(in_step)
+        self.rests_at_once = rests_at_once
         self._frames_n = 0
 
     def _note_events(self) -> None:
@@ -206,6 +209,8 @@ class Unrolled:
         events = self.heard.first_events(before, frame, self.events)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
         ended = self._gone_through(before, frame, Stand(memory, timers, before.was), events)
+        if self.rests_at_once:
+            ended = replace(ended, settled=TRUE, back=FALSE, on_the_way=FALSE)
         settled, known, on_the_way_again = ended.settled, ended.settled, FALSE
         stands, ways = ended.stands, [(circuit.all_of((ended.settled, -ended.back)), ended.inside)]
         if ended.back != FALSE:  # as before the moment, and gone through once more without its events
