@@ -15,6 +15,7 @@ from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.machine import build_machine
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
+from coachwright.control.prove import rests_at_once
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 from coachwright.control.unrolled import Unrolled
@@ -122,7 +123,7 @@ def step_of_induction(scale: int) -> Job:
         needed = needed_for(model, promise)
         moment = Moment(needed, build_machine(needed))
         promised = Promised(moment, Shown(moment), promise)
-        unrolled = Unrolled(moment, promised)
+        unrolled = Unrolled(moment, promised, rests_at_once=rests_at_once(moment))
         facts = always_true(unrolled, candidates(moment, promised))
         before = unrolled.anywhere()
         after = unrolled.after(before)

@@ -25,6 +25,8 @@ NEEDS = (
     Need("make", "make", "tests/house: the targets the README promises"),
     Need("ngspice", "ngspice", "tests/power: voltages of a network; benchmarks: row E"),
     Need("node", "nodejs", "tests/control/export: runs the ES module"),
+    Need("spin", "spin", "tests/control: goes through every state that a promise speaks of"),
+    Need("gcc", "gcc libc6-dev", "tests/control: compiles what spin writes"),
 )
 """To add one: a row here, and `@pytest.mark.needs("program")` on the test."""
 

@@ -7,6 +7,7 @@ happens to one: changes at the sources, losses, sleep, with times of some millis
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -132,14 +133,18 @@ def models(
     focus: str = "anything",
     one_per_rank: bool = False,
     most_functions: int = 5,
+    most_words: int = 3,
+    with_inputs: Sequence[Input] = (),
     sleeps: bool = False,
 ) -> Model:
     """A random build about one thing (`FOCUS`).
 
-    one_per_rank : functions of few enough to have a rank each first. sleeps : its controller may sleep, at any time or
-    while something on or off doesn't hold.
+    one_per_rank : functions of few enough to have a rank each first. with_inputs : these and no others.
+    sleeps : its controller may sleep, at any time or while something on or off doesn't hold.
     """
-    if focus == "anything":
+    if with_inputs:
+        inputs = list(with_inputs)
+    elif focus == "anything":
         chosen = draw(st.lists(st.sampled_from(EVERY_INPUT), min_size=2, max_size=6, unique_by=str))
         inputs = [item for each in chosen for item in ([each] if isinstance(each, Input) else each)]
     else:
@@ -147,7 +152,7 @@ def models(
     memories_n = draw(st.integers(2, 3)) if focus == "memory" else draw(st.integers(0, 2))
     values = {f"m{number}": ("x", "y", "z")[: draw(st.integers(2, 3))] for number in range(memories_n)}
     words: dict[str, Condition] = {}
-    for number in range(draw(st.integers(0, 3))):
+    for number in range(draw(st.integers(0, most_words))):
         words[f"w{number}"] = draw(conditions(inputs, values, tuple(words)))
     reading = conditions(inputs, values, tuple(words))
     least = {"memory": 1, "heads": 4}.get(focus, 1)

@@ -79,7 +79,7 @@ def _broken(watched: Watched, story: list[Change]) -> list[tuple[int, bool]]:
     """Each time at which it is told whether the promise is broken, where that changes."""
     machine = watched.machine
     known = {item.name for item in machine.inputs}
-    at_ms, armed, found = 0, False, [(0, False)]
+    at_ms, armed, now, found = 0, False, False, [(0, False)]
     inputs, _ = start_values(watched.model.inputs, machine.sources, {})
     state, _ = power_up(machine, inputs)
     for change in story:
@@ -90,7 +90,7 @@ def _broken(watched: Watched, story: list[Change]) -> list[tuple[int, bool]]:
         )
         new = standing(watched.model, there) if change.sources else inputs
         at_ms += change.elapsed_ms
-        broken = False
+        broken = now and change.elapsed_ms > 0  # what stood at the end of the last step stands on for a while
         for instant in instants(machine, state, new, change.elapsed_ms):
             state = instant.state
             now, armed = watched.sees(instant, armed)

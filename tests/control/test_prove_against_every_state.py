@@ -28,6 +28,7 @@ EVENTS = (
     "pressed scene",
     "hatch leaves closed",
     "becomes (hatch == open)",
+    "becomes (one == b)",
     "key",
     "scene",
 )

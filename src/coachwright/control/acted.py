@@ -3,23 +3,26 @@
 A row says what every input reads in each moment and which times have passed. It is tried on the machine: waits until
 the times of the row have passed, then sets what the row sets, one thing after the other or, where that leads
 elsewhere, at once. What breaks the promise in the end is shortened: an act without which it breaks as well is left out.
+Nothing is done that the body says can't be.
 
 See Also
 --------
 coachwright.control.unrolled : where rows come from. coachwright.control.machine : the step that decides.
+coachwright.control.believable : what can be.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 from typing import Literal
 
 from coachwright.build.condition import First
 from coachwright.control.asleep import reads_off
+from coachwright.control.believable import Believable
 from coachwright.control.encode import Moment, Timed
-from coachwright.control.frame import Frame
+from coachwright.control.frame import ASLEEP, Frame
 from coachwright.control.lies import Lie
 from coachwright.control.machine import (
     ends_next_ms,
@@ -35,6 +38,7 @@ from coachwright.control.run import (
     Acted,
     Run,
     Settings,
+    Stage,
     Watched,
     begins,
     falls_asleep,
@@ -114,12 +118,58 @@ def acted_out(
     faults = (*faults, *((lie.fault,) if lie is not None and row[0].lying else ()))
     special = any(one.lying != other.lying or one.asleep != other.asleep for one, other in pairwise(row))
     orders = _ORDERS if special or row[0].asleep else _ORDERS[:1]
-    for start, way, together, order in product(((), away) if away else ((),), ways, (False, True), orders):
-        run = Run(watched, start, faults, lie=lie)
+    stage = Stage(watched, Believable(said, watched.model), Believable(said, said.model), lie)
+    found: Acted | None = None
+    for start in ((), away) if away else ((),):
+        played = _first_played(stage, (start, faults), said, product(ways, (False, True), orders))
+        story = None if played is None else _shortened(played[0], said, start, played[1])
+        if story is not None and (found is None or _steps_n(story.acts, said) < _steps_n(found.acts, said)):
+            found = story
+        if found is not None and _steps_n(found.acts, said) <= _changing_n(row):
+            break
+    return found
+
+
+def _first_played(
+    stage: Stage,
+    begun: tuple[Settings, Sequence[Fault]],
+    said: Moment,
+    ways: Iterable[tuple[Sequence[Row], bool, _Order]],
+) -> tuple[Run, tuple[Act, ...]] | None:
+    """The acts of the first of these ways that breaks the promise, and the run that did. begun : at power-up."""
+    for way, together, order in ways:
+        run = stage.run(*begun)
         acts = _played(run, said, way, together=together, order=order)
         if acts is not None:
-            return _shortened(run, said, start, acts)
+            return run, acts
     return None
+
+
+def _changing_n(row: Sequence[Row]) -> int:
+    """Moments of a row in which something is done, and the last of it. What else lies between only lasts."""
+    last = len(row) - 1
+    return sum(
+        place == last or (one.reads, one.asleep, one.lying) != (other.reads, other.asleep, other.lying)
+        for place, (one, other) in enumerate(pairwise(row), 1)
+    )
+
+
+def _steps_n(acts: Iterable[Act], said: Moment) -> int:
+    """Steps after the power-up, once all is done at once that a wait or a second setting doesn't part.
+
+    What is set before the first wait could stand at power-up as well, but for what begins at its own `start`.
+    """
+    inputs = said.model.inputs
+    begins_at = {item.name for item in inputs if item.kind in ("toggle", "pick-one") and item.start in item.values}
+    steps_n, names = 0, set[str]()
+    for act in acts:
+        new = {name for name, _ in act.settings}
+        new |= {act.fault.input} if act.fault is not None else set()
+        new |= {ASLEEP} if act.asleep is not None else set()
+        if act.wait_ms or new & names or (not steps_n and new & begins_at):
+            steps_n, names = steps_n + 1, set()
+        names |= new
+    return steps_n
 
 
 def _row_heard(row: Sequence[Row], lie: Lie | None) -> list[Row]:
@@ -162,10 +212,28 @@ def _played(run: Run, said: Moment, row: Sequence[Row], *, together: bool, order
         }
         for wanted, then in parts[order]:
             left = tuple(each for each in _not_yet(run, moment, said) if each[0] in wanted)
-            groups = [left] if together and left else [(each,) for each in left]
-            if any(do(set_to(said, group)) for group in groups) or any(map(do, then)):
+            while left:
+                group = left if together else _next_of(run, said, left)
+                left = tuple(each for each in left if each not in group)
+                if do(set_to(said, group)):
+                    return tuple(acts)
+            if any(map(do, then)):
                 return tuple(acts)
+        if run.astray:
+            return None
     return tuple(acts) if run.broken else None
+
+
+def _next_of(run: Run, said: Moment, left: Settings) -> Settings:
+    """The first that can be set by itself; all of them where none can."""
+    if not run.stage.truly.items:
+        return left[:1]
+    for each in left:
+        trial = run.copy()
+        trial.act(set_to(said, (each,)))
+        if not trial.astray:
+            return (each,)
+    return left
 
 
 def _by_itself(run: Run, moment: Row) -> list[Act]:
@@ -173,9 +241,10 @@ def _by_itself(run: Run, moment: Row) -> list[Act]:
     found = []
     if moment.asleep != run.state.inputs.asleep:
         found.append(falls_asleep(run.watched.sleep) if moment.asleep else WAKES)
-    if run.lie is not None and moment.lying and not run.faults:
-        found.append(begins(run.lie.fault))
-        item = run.watched.model.input(run.lie.input)
+    lie = run.stage.lie
+    if lie is not None and moment.lying and not run.faults:
+        found.append(begins(lie.fault))
+        item = run.watched.model.input(lie.input)
         if item.kind == "turn-wire":
             found.append(waited(item.edge_hold_ms))
     return found
@@ -230,14 +299,14 @@ def _shortened(first: Run, said: Moment, start: Settings, acts: tuple[Act, ...])
 
     first : the run that broke it.
     """
-    watched, lie = first.watched, first.lie
+    stage, lie = first.stage, first.stage.lie
     without = tuple(act for act in acts if act.fault is None)
     faults = first.faults if without == acts else ()
-    if lie is not None and not faults and _breaks(Run(watched, start, (lie.fault,), lie=lie), without):
+    if lie is not None and not faults and _breaks(stage.run(start, (lie.fault,)), without):
         acts, faults = without, (lie.fault,)
 
     def run() -> Run:
-        return Run(watched, start, faults, lie=lie)
+        return stage.run(start, faults)
 
     shorter = True
     while shorter:
@@ -248,7 +317,7 @@ def _shortened(first: Run, said: Moment, start: Settings, acts: tuple[Act, ...])
                 acts, shorter = fewer, True
         for place in range(len(start) - 1, -1, -1):
             less = (*start[:place], *start[place + 1 :])
-            if _breaks(Run(watched, less, faults, lie=lie), acts):
+            if _breaks(stage.run(less, faults), acts):
                 start, shorter = less, True
     acts = _round_waits(run, acts)
     last = run()

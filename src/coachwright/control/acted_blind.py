@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from coachwright.build.condition import Condition, Held
+from coachwright.control.believable import Believable
 from coachwright.control.choices import Value
 from coachwright.control.encode import Moment
 from coachwright.control.machine import (
@@ -25,8 +26,8 @@ from coachwright.control.run import (
     MOST_WAITS,
     Act,
     Acted,
-    Run,
     Settings,
+    Stage,
     Watched,
     begins,
     fault_text,
@@ -58,7 +59,7 @@ def acted_blind(
     """
     away = tuple((name, value) for name, value in settings if place_of(said, name, value) != said.inputs[name].rest)
     set_up = tuple(set_to(said, (each,)) for each in away)
-    pair = _blind_pair(watched, parts)
+    pair = _blind_pair(watched, parts, said)
     buttons = [item.name for item in said.model.inputs if item.kind == "button" and item.name not in dict(away)]
     pushes: list[tuple[Act, ...]] = [(), *((set_to(said, ((name, "on"),)),) for name in buttons)]
     rows = [(*set_up, *push) for push in pushes]
@@ -67,7 +68,7 @@ def acted_blind(
     for lies in (set_to(said, (read,)), begins(fault)), (begins(fault),):
         for push in pushes:
             rows += [(*others, *lies, truly, *push), (*others, *lies, *push, truly), (*lies, *others, truly, *push)]
-    acts = next((row for row in rows if _blinded(pair, row, fault, said)), None)
+    acts = next((row for row in rows if _blinded(pair, row, fault)), None)
     if acts is None:
         return None
     shorter = True
@@ -76,10 +77,10 @@ def acted_blind(
         for place in range(len(acts) - 1, -1, -1):
             fewer = (*acts[:place], *acts[place + 1 :])
             lay = any(act.fault is not None for act in fewer) or acts[place].fault is None
-            if lay and _blinded(pair, fewer, fault, said):
+            if lay and _blinded(pair, fewer, fault):
                 acts, shorter = fewer, True
     from_start = () if any(act.fault is not None for act in acts) else (fault,)
-    run = Run(pair[1], (), from_start, stop=False)
+    run = pair[1].run((), from_start)
     for act in acts:
         run.act(act)
     reads = tuple(values_read(run.machine, run.state).items())
@@ -87,18 +88,22 @@ def acted_blind(
     return Acted((), AT_REST, acts, reads, outputs, tuple(map(fault_text, from_start)))
 
 
-def _blind_pair(watched: Watched, parts: tuple[Condition, Condition]) -> tuple[Watched, Watched]:
-    """Two watches: what the promise asks about, for as long as it has to stand, and what may not be then."""
+def _blind_pair(watched: Watched, parts: tuple[Condition, Condition], said: Moment) -> tuple[Stage, Stage]:
+    """As it truly is, watching what the promise asks about for as long as it has to stand; as the machine reads it."""
     asked, wrong = parts
     if watched.promise.within_ms:
         asked = Held(asked, watched.promise.within_ms)
-    return watched.watching(asked), watched.watching(wrong)
+    truly, read = Believable(said, watched.model), Believable(said, said.model)
+    return (
+        Stage(watched.watching(asked), truly, truly, stop=False),
+        Stage(watched.watching(wrong), truly, read, stop=False),
+    )
 
 
-def _blinded(pair: tuple[Watched, Watched], acts: Sequence[Act], fault: Fault, said: Moment) -> bool:
+def _blinded(pair: tuple[Stage, Stage], acts: Sequence[Act], fault: Fault) -> bool:
     """Does it end so? The source lies from power-up on, where no act says from when."""
     from_start = () if any(act.fault is not None for act in acts) else (fault,)
-    true, read = Run(pair[0], (), stop=False), Run(pair[1], (), from_start, stop=False)
+    true, read = pair[0].run(()), pair[1].run((), from_start)
     for act in acts:
         true.act(replace(act, fault=None))
         read.act(act)

@@ -168,10 +168,9 @@ class _Closer:
         if story is None:
             return None
         walker, acts = self.finder.walker, list[Act]()
-        for act in story.acts:
-            acts += [walker.act(name, walker.choice(name).place(value)) for name, value in act.settings]
-            if not act.settings:
-                acts.append(waiting(-(-act.wait_ms // 1000) * 1000))
+        for settings, wait_ms in ((story.start, 0), *((act.settings, act.wait_ms) for act in story.acts)):
+            acts += [walker.act(name, walker.choice(name).place(value)) for name, value in settings]
+            acts += [waiting(-(-wait_ms // 1000) * 1000)] if not settings and wait_ms else []
         return tuple(acts) if self._shows(tuple(acts), mutation) else None
 
     def _solved(self, mutation: Mutation) -> Iterator[Acts]:

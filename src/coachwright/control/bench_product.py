@@ -22,6 +22,7 @@ from coachwright.control.bench_seen import Eyes, Sight
 from coachwright.control.bench_twins import TWIN, Twins, twins
 from coachwright.control.circuit import FALSE, TRUE
 from coachwright.control.encode import Moment
+from coachwright.control.frame import Pair
 from coachwright.control.lemmas import always_true, candidates, read_by_moves
 from coachwright.control.machine import Instant, build_machine, outputs_at
 from coachwright.control.mutations import Mutation, read_as_swapped, stuck_place
@@ -32,7 +33,6 @@ from coachwright.control.run import Acted, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.shown import Shown
 from coachwright.control.sources import Fault
-from coachwright.control.unrolled import Pair
 
 MOST_FACTS = 1000
 SIDE_BY_SIDE = "proved for both builds side by side: no story leads to where they would be seen to differ"

@@ -28,6 +28,7 @@ from coachwright.build.condition import (
 from coachwright.build.model import Function, Head, Input, Limit, Memory, Model, Promise, Show, Stop, Word
 from coachwright.control.bench_leaves import renamed
 from coachwright.control.bench_seen import goes_over_a_row
+from coachwright.control.comes_to_rest import nobody_tells
 from coachwright.control.needed import needed_for
 from coachwright.control.ranks import ROAD
 
@@ -56,12 +57,16 @@ def twins(model: Model, changed: Model, *, apart: Iterable[str] = ()) -> Twins:
 
     Raises
     ------
-    ValueError : where ranks, or what else isn't written twice, are not the same in both.
+    ValueError : where ranks, or what else isn't written twice, are not the same in both; or where the memories of one
+        build tell what moves in the other.
     """
     if changed.ranks != model.ranks or _names(changed) != _names(model):
         raise ValueError("ranks in another order are not asked of both builds side by side")
     inputs = frozenset(apart)
     differ = _reached(model, changed, inputs)
+    moves = any(memory.name in differ for memory in model.memories)
+    if moves and not (nobody_tells(model) and nobody_tells(changed)):
+        raise ValueError("memories that may go round within a moment are not asked of both builds side by side")
     return _Writer(model, changed, differ, inputs).twins()
 
 

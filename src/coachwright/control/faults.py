@@ -20,6 +20,7 @@ coachwright.control.prove : without faults.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -27,8 +28,9 @@ from typing import Literal
 from coachwright.build.condition import And, Condition, First, Held, Not
 from coachwright.build.model import Input, Model, Promise
 from coachwright.control.acted_blind import acted_blind
-from coachwright.control.choices import Choice, Value, bits_of
-from coachwright.control.circuit import FALSE
+from coachwright.control.choices import Choice, Value, bits_of, input_choice, thresholds_of
+from coachwright.control.circuit import FALSE, Circuit
+from coachwright.control.compiled import SUPPLY
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
 from coachwright.control.frame import TRUE_READING
@@ -37,7 +39,7 @@ from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.lies import Lie, loss, stands_still, stuck_at
 from coachwright.control.needed import needed_for
 from coachwright.control.promised import Promised
-from coachwright.control.prove import Question, answered, kept_whatever_it_reads, over_a_moment
+from coachwright.control.prove import Question, answered, kept_whatever_it_reads, over_a_moment, rests_at_once
 from coachwright.control.run import Acted, Settings, Watched
 from coachwright.control.sat import Solver
 from coachwright.control.situations import by_machine
@@ -133,19 +135,40 @@ def _of_input(watched: Watched, needed: Model, item: Input, *, whatever: bool) -
     words = {word.name: word.condition for word in needed.words}
     kept = tuple(each for each in needed.cannot_be if item.name not in names_through_words(each[0], words))
     wired = replace(needed, cannot_be=kept)  # the body speaks of the vehicle, not of what a wire says
-    promised = over_a_moment(wired, watched.promise, under_fault_of=item)
+    promised = over_a_moment(wired, watched.promise, under_fault_of=item, apart=thresholds_of(needed))
+    moment = promised.moment
+    for condition, _ in needed.cannot_be:  # until it lies, what it says is how the vehicle is
+        moment.rules.append(moment.circuit.any_of((promised.lying, -moment.condition(condition))))
     asked = _Asked(
         watched, promised, item, needed, whatever or kept_whatever_it_reads(promised, frozenset({item.name}))
     )
-    choice = promised.moment.inputs[item.name]
+    choice = moment.inputs[item.name]
+    as_read = _as_read(wired, moment, item)
     known: dict[int, UnderFault] = {}
-    for place, said in _stuck(item, choice):
+    for read, said in _stuck(item, as_read):
+        place = _place_in(choice, as_read, read)
         if place not in known:
             known[place] = asked.under(stuck_at(item, choice, place), [place], str(choice.values[place]))
-        words_of = _words_of(item, choice, place)
+        words_of = _words_of(item, as_read, read)
         story = _told(known[place].story, words_of)
         yield replace(known[place], stuck_at=said, story=story, words="" if item.kind == "turn-wire" else words_of)
     yield asked.under(loss(item, choice), _lost_places(item, choice), LOST)
+
+
+def _as_read(wired: Model, moment: Moment, item: Input) -> Choice:
+    """What an input can read as far as the machine and the promise tell it apart."""
+    if item.values:
+        return moment.inputs[item.name]
+    least = moment.machine.least_supply_v if item.name == SUPPLY else -math.inf
+    return input_choice(Circuit(), item, thresholds_of(wired).get(item.name, ()), least=least)
+
+
+def _place_in(choice: Choice, as_read: Choice, read: int) -> int:
+    """Place of a value read that way; of numbers the one nearest to rest, where the body excludes least."""
+    if not as_read.thresholds:
+        return choice.place(as_read.values[read])
+    there = [place for place, value in enumerate(choice.values) if as_read.place(value) == read]
+    return min(there, key=lambda place: abs(place - choice.rest))
 
 
 def _told(story: Acted | None, words: str) -> Acted | None:
@@ -249,7 +272,7 @@ class _Asked:
     def _always(self, lie: Lie) -> tuple[int, ...]:
         """What is true in every moment in which the source lies, as the machine reads it."""
         moment = self.promised.moment
-        unrolled = Unrolled(moment, self.promised, lie=lie)
+        unrolled = Unrolled(moment, self.promised, lie=lie, rests_at_once=rests_at_once(moment))
         return (self.promised.lying, *always_true(unrolled, candidates(moment, self.promised)))
 
     def _blind_setting(

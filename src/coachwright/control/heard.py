@@ -53,7 +53,7 @@ class Heard:
         if self.lie is not None:
             frame.lying = self.circuit.variable((frame.number, "lying"))
             frame.held = self._held_bits(frame.number)
-            frame.rules += self._reads_held(self.lie, frame)
+            frame.rules += [*self._reads_held(self.lie, frame), self._holds_what_it_may(self.lie, frame)]
 
     def after(self, before: Frame, frame: Frame) -> None:
         """Of a frame behind another one: also what has changed, and which levers were moved."""
@@ -177,6 +177,15 @@ class Heard:
         (stands,) = self.moment.circuit.copied([literal], circuit, dict(frame.values))
         either = (circuit.implies(stands, parked), circuit.implies(-stands, as_held))
         return [circuit.implies(sees, circuit.all_of(either))]
+
+    def _holds_what_it_may(self, lie: Lie, frame: Frame) -> int:
+        """While the source lies: what is held is among what this fault can bring."""
+        if lie.places is None:
+            return TRUE
+        literals = [self.moment.inputs[lie.input].literals[place] for place in sorted(lie.places)]
+        held = frame.values | dict(zip(self._bits(lie.input), frame.held, strict=True))
+        holds = self.circuit.any_of(self.moment.circuit.copied(literals, self.circuit, held))
+        return self.circuit.implies(frame.lying, holds)
 
     def _held_bits(self, number: int) -> tuple[int, ...]:
         assert self.lie is not None

@@ -1,7 +1,8 @@
 """What of a build does one promise depend on? The same build with nothing else in it.
 
 Functions read no functions, so what a promise names decides which functions count; they decide which words, memories
-and inputs do. The less there is, the quicker it is proved, and an edit elsewhere changes nothing.
+and inputs do. The less there is, the quicker it is proved, and an edit elsewhere changes nothing. Only where memories
+may go round within a moment does each depend on all of them.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from dataclasses import replace
 from coachwright.build.condition import Condition, Event, FunctionState, HeadStatement, Truth, every_node
 from coachwright.build.model import Function, Memory, Model, Promise, Show, Word
 from coachwright.control.asleep import reads_off, sleeping_feeds
+from coachwright.control.comes_to_rest import how_they_rest
 from coachwright.control.compiled import SUPPLY
 from coachwright.control.functions import names_through_words
 from coachwright.control.heads import statement_of
@@ -40,12 +42,12 @@ def needed_for(model: Model, promise: Promise) -> Model:
         read |= {sound.tone_memory for sound in function.sounds if sound.tone_memory}
     read |= _read(model, conditions)
     read |= _read(model, (condition for condition, _ in model.cannot_be))
-    memories = _with_memories(model, read)
+    memories = _that_matter(model, read)
     read |= _read(model, _conditions_of(memories))
     feeds = sleeping_feeds(model) if any(reads_off(item) for item in model.inputs if item.name in read) else ()
     awake = [feed.sleep_after for feed in feeds if feed.sleep_after is not None]
     read |= _read(model, awake)
-    memories = _with_memories(model, read)
+    memories = _that_matter(model, read | {memory.name for memory in memories})
     read |= _read(model, _conditions_of(memories))
     wires = {item.name for item in model.inputs if item.kind in ("turn-wire", "hazard")}
     if read & wires:
@@ -134,6 +136,15 @@ def _read(model: Model, conditions: Iterable[Condition | None]) -> set[str]:
         if condition is not None:
             found |= names_through_words(condition, words)
     return found
+
+
+def _that_matter(model: Model, read: set[str]) -> tuple[Memory, ...]:
+    """The memories among these names and all that they read; all there are, where others may take theirs back."""
+    found = _with_memories(model, read)
+    if len(found) == len(model.memories) or not found:
+        return found
+    apart = how_they_rest(model, found) == "at once" and how_they_rest(model, model.memories) != "not always"
+    return found if apart else model.memories
 
 
 def _with_memories(model: Model, read: set[str]) -> tuple[Memory, ...]:

@@ -22,9 +22,10 @@ from coachwright.build.model import Input, Model, Promise
 from coachwright.control.acted import acted_out, row_of
 from coachwright.control.asleep import reads_off, sleep_of
 from coachwright.control.circuit import FALSE, TRUE
+from coachwright.control.comes_to_rest import how_they_rest
 from coachwright.control.cone import Control, control_of, model_of
 from coachwright.control.encode import Moment
-from coachwright.control.frame import Frame
+from coachwright.control.frame import Frame, Pair, all_rules
 from coachwright.control.lemmas import always_true, candidates
 from coachwright.control.lies import Lie
 from coachwright.control.machine import build_machine
@@ -37,7 +38,7 @@ from coachwright.control.shown import Shown
 from coachwright.control.signals import PARKS, SPEED
 from coachwright.control.situations import by_machine
 from coachwright.control.sources import Fault
-from coachwright.control.unrolled import Pair, Unrolled, all_rules
+from coachwright.control.unrolled import Unrolled
 from coachwright.control.witness import Witness, witness
 from coachwright.kit.once import once
 
@@ -83,13 +84,21 @@ def _proved(control: Control) -> Proof:
     return answered(Question(Watched(needed, promise), over_a_moment(needed, promise)))
 
 
-def over_a_moment(needed: Model, promise: Promise, *, under_fault_of: Input | None = None) -> Promised:
+def over_a_moment(
+    needed: Model,
+    promise: Promise,
+    *,
+    under_fault_of: Input | None = None,
+    apart: Mapping[str, frozenset[float]] | None = None,
+) -> Promised:
     """The promise over one moment of the build's machine, with what its times say of each other.
 
-    under_fault_of : an input whose source lies in some of the moments.
+    under_fault_of : an input whose source lies in some of the moments. apart : further numbers that are told apart.
     """
-    parks = under_fault_of is not None and under_fault_of.lost == PARKS
-    moment = Moment(needed, build_machine(needed), apart={SPEED: frozenset({0.0})} if parks else None)
+    told_apart = dict(apart or {})
+    if under_fault_of is not None and under_fault_of.lost == PARKS:
+        told_apart[SPEED] = told_apart.get(SPEED, frozenset()) | {0.0}
+    moment = Moment(needed, build_machine(needed), apart=told_apart)
     promised = Promised(moment, Shown(moment), promise, under_fault=under_fault_of is not None)
     relate_timers(moment)
     return promised
@@ -169,7 +178,13 @@ def unrolled_of(question: Question) -> Unrolled:
         free=question.free,
         stuck=question.stuck,
         in_step=question.in_step,
+        rests_at_once=rests_at_once(question.moment),
     )
+
+
+def rests_at_once(moment: Moment) -> bool:
+    """Do its memories come to rest in every moment without coming back? Then less has to be asked."""
+    return how_they_rest(moment.model, moment.model.memories) == "at once"
 
 
 def _can_be(question: Question) -> bool:
@@ -210,7 +225,7 @@ def kept_whatever_it_reads(promised: Promised, free: frozenset[str]) -> bool:
             return True
     finally:
         solver.close()
-    unrolled = Unrolled(moment, promised, free=free)
+    unrolled = Unrolled(moment, promised, free=free, rests_at_once=rests_at_once(moment))
     return -promised.broken in always_true(unrolled, candidates(moment, promised))
 
 
@@ -245,10 +260,13 @@ class _Tried:
     def _breaking(self, frames: list[Frame]) -> Acted | None:
         rules = all_rules(frames)
         solver = Solver(self.unrolled.circuit, rules)
-        costly = [literal for frame in frames[1:] for literal in (*frame.changed.values(), frame.boot)]
+        costly: list[int] = []
         for before, frame in pairwise(frames):
-            costly.append(-self.unrolled.circuit.same(before.asleep, frame.asleep))
-            costly.append(-self.unrolled.circuit.same(before.lying, frame.lying))
+            turned = [-self.unrolled.circuit.same(before.asleep, frame.asleep)]
+            turned.append(-self.unrolled.circuit.same(before.lying, frame.lying))
+            changes = [*frame.changed.values(), *turned]
+            # A moment in which nothing changes is no step of its own: the end of a time that the next one waits for.
+            costly += [*changes, frame.boot, self.unrolled.circuit.any_of(changes)]
         first = [choice.away for choice in self.unrolled.moment.inputs.values() if choice.away != FALSE]
         away = self.unrolled.moment.circuit.copied(first, self.unrolled.circuit, dict(frames[0].values))
         costly += away

@@ -15,6 +15,7 @@ from coachwright.build.condition import And, Condition, Constant, Held, Not
 from coachwright.build.model import Model, Promise
 from coachwright.build.quantity_text import print_time
 from coachwright.control.asleep import Sleep, sleep_of
+from coachwright.control.believable import Believable
 from coachwright.control.choices import Value
 from coachwright.control.conditions import TimerTask
 from coachwright.control.encode import Moment, Timed
@@ -129,27 +130,34 @@ class Watched:
         return armed and broken, armed
 
 
-class Run:
-    """A story as it goes on: the machine's state, and whether the promise has been broken.
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """Where stories are played; what isn't believable isn't done.
 
-    faults : sources that don't tell the truth, from power-up on. lie : of the source a promise is asked under; what is
-    broken before it lies doesn't count. stop : nothing more is done once it is broken.
+    truly : what can be. believable : what can be told while a source lies, of which the body then says nothing.
+    lie : of the source a promise is asked under; what is broken before it lies doesn't count.
+    stop : nothing more is done once the promise is broken.
     """
 
-    def __init__(
-        self,
-        watched: Watched,
-        start: Settings,
-        faults: Sequence[Fault] = (),
-        *,
-        lie: Lie | None = None,
-        stop: bool = True,
-    ) -> None:
-        self.watched = watched
-        self.machine = watched.machine
+    watched: Watched
+    truly: Believable
+    believable: Believable
+    lie: Lie | None = None
+    stop: bool = True
+
+    def run(self, start: Settings, faults: Sequence[Fault] = ()) -> Run:
+        """A power-up with these settings. faults : sources that don't tell the truth, from power-up on."""
+        return Run(self, start, faults)
+
+
+class Run:
+    """A story as it goes on: the machine's state, and whether the promise has been broken."""
+
+    def __init__(self, stage: Stage, start: Settings, faults: Sequence[Fault]) -> None:
+        self.stage = stage
+        self.watched = stage.watched
+        self.machine = stage.watched.machine
         self.faults = tuple(faults)
-        self.lie = lie
-        self.stop = stop
         inputs, kept = start_inputs(self.machine, dict(start))
         self.state, _ = power_up(self.machine, inputs, kept=kept, faults=self.faults)
         self.armed = False
@@ -158,10 +166,9 @@ class Run:
         self.now_ms = 0
         self.could_sleep_at_ms: int | None = None
         self.astray = False
-        """The controller slept while it can't: nothing that follows counts."""
+        """It slept while it can't, or was to do what the body says can't be: nothing that follows counts."""
         # A further look at the same moment, in which nothing happens, answers the watches.
-        for instant in instants(self.machine, self.state, self.state.inputs, 0, faults=self.faults):
-            self._see(instant, 0)
+        self._step(inputs, 0)
 
     def copy(self) -> Run:
         """The same, to try something with."""
@@ -169,7 +176,7 @@ class Run:
 
     def act(self, act: Act) -> None:
         """Do it, until the promise is broken."""
-        if self.broken and self.stop:
+        if self.broken and self.stage.stop:
             return
         if act.wait_ms or only_waits(act):
             self._step(self.state.inputs, act.wait_ms)
@@ -199,19 +206,23 @@ class Run:
         }
 
     def _step(self, inputs: Inputs, elapsed_ms: int) -> None:
-        if self.broken and self.stop:
+        if self.astray or (self.broken and self.stage.stop):
+            return
+        believable = self.stage.believable if self.faults else self.stage.truly
+        if not believable.allows(self.machine.inputs, inputs, self.state.reading.kept):
+            self.broken, self.astray = False, True
             return
         began_ms = self.now_ms
         for instant in instants(self.machine, self.state, inputs, elapsed_ms, faults=self.faults):
             self._see(instant, began_ms + instant.at_ms)
-            if self.broken and self.stop:
+            if self.broken and self.stage.stop:
                 break
 
     def _see(self, instant: Instant, now_ms: int) -> None:
         self.state, self.last, self.now_ms = instant.state, instant, now_ms
         self._watch_sleep(instant)
         broken, self.armed = self.watched.sees(instant, self.armed)
-        self.broken = broken and not self.astray and (self.lie is None or bool(self.faults))
+        self.broken = broken and not self.astray and (self.stage.lie is None or bool(self.faults))
 
     def _watch_sleep(self, instant: Instant) -> None:
         """It may sleep once what keeps it awake has been over for its time."""

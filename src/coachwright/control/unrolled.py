@@ -14,14 +14,14 @@ coachwright.control.rounds : what is copied.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from coachwright.build.condition import Event, Held, Truth
 from coachwright.control.choices import bits_of, choose
 from coachwright.control.circuit import FALSE, TRUE, Circuit
 from coachwright.control.encode import Moment
-from coachwright.control.frame import TRUE_READING, Frame
+from coachwright.control.frame import TRUE_READING, Frame, GoneThrough, Pair, Stand
 from coachwright.control.heard import Heard
 from coachwright.control.lies import Lie
 from coachwright.control.promised import Promised
@@ -40,24 +40,12 @@ class _Timer:
     late: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two timers of one kind and time that may count alike.
-
-    literal : variable of the moment, true when both have exactly as much left. one, other : their timed conditions.
-    """
-
-    literal: int
-    one: int
-    other: int
-    held: bool
-
-
 class Unrolled:
     """Frames of one promise over one moment.
 
     lie : how one source lies, from some frame on. free : inputs that read whatever they like. stuck : inputs that read
     one place from power-up on (all control.heard). in_step : pairs of timers that may count alike; see Pair.
+    rests_at_once : no rounds of its memories ever come back or take long (control.comes_to_rest has found that out).
     """
 
     def __init__(
@@ -69,6 +57,7 @@ class Unrolled:
         free: frozenset[str] = frozenset(),
         stuck: Mapping[str, int] | None = None,
         in_step: Sequence[Pair] = (),
+        rests_at_once: bool = False,
     ) -> None:
         self.moment = moment
         self.promised = promised
@@ -83,6 +72,7 @@ class Unrolled:
         self._note_events()
         self.timers = _timers(moment, promised)
         self.in_step = tuple(in_step)
+        self.rests_at_once = rests_at_once
         self._frames_n = 0
 
     def _note_events(self) -> None:
@@ -218,41 +208,34 @@ class Unrolled:
             )  # fmt: skip
         events = self.heard.first_events(before, frame, self.events)
         timers = {timer.literal: circuit.all_of((-boot, before.values[timer.literal])) for timer in self.timers}
-        was = dict(before.was.items())
-        rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
-        settled, all_inside = TRUE, list[dict[int, int]]()
-        for place in range(rounds_n):
-            values = dict(frame.values)
-            for name, literals in memory.items():
-                values |= self._memory_bits(name, literals)
-            values |= events if place == 0 else dict.fromkeys(self.events.values(), FALSE)
-            inside = self._early_timers(before, frame, values, timers, first=place == 0)
-            all_inside.append(inside)
-            turned, now = self._becomes(values, was, quiet=boot if place == 0 else FALSE)
-            moved = self._moved(values, memory)
-            stays = [
-                circuit.same(one, other)
-                for name in memory
-                for one, other in zip(memory[name], moved[name], strict=True)
-            ]
-            happened = [*turned.values(), *(events.values() if place == 0 else ())]
-            settled = circuit.all_of((*stays, *(-each for each in happened))) if rounds_n > 1 else TRUE
-            timers, was = {timer.literal: values[timer.literal] for timer in self._early()}, now
-            if place + 1 < rounds_n:
-                memory = moved
-            else:
-                frame.values |= {var: value for var, value in values.items() if var not in events}
-                frame.inside, frame.was = inside, now
-                settled = self._freed(frame, memory, settled)
+        ended = self._gone_through(before, frame, Stand(memory, timers, before.was), events)
+        if self.rests_at_once:
+            ended = replace(ended, settled=TRUE, back=FALSE, on_the_way=FALSE)
+        settled, known, on_the_way_again = ended.settled, ended.settled, FALSE
+        stands, ways = ended.stands, [(circuit.all_of((ended.settled, -ended.back)), ended.inside)]
+        if ended.back != FALSE:  # as before the moment, and gone through once more without its events
+            again = self._gone_through(before, frame, Stand(memory, *ended.found_first), None)
+            calm = circuit.all_of((ended.back, again.settled, -again.back))
+            stays = circuit.all_of((ended.back, again.back))
+            ways += [(calm, (ended.inside[0], *again.inside)), (stays, (ended.inside[0], again.inside[0]))]
+            second = self._either(again.back, Stand(memory, *again.found_first), again.stands)
+            stands = self._either(ended.back, second, stands)
+            settled = circuit.any_of((ways[0][0], calm))
+            known = circuit.any_of((settled, stays))
+            on_the_way_again = circuit.all_of((ended.back, again.on_the_way))
+        frame.came_back = ended.back
+        frame.restless = circuit.any_of((-known, ended.on_the_way, on_the_way_again))
+        self._stand(frame, stands, known)
         frame.values |= events
         for pair in self.in_step:
-            frame.values[pair.literal] = self._counts_alike(before, frame, pair, all_inside, settled)
+            alike = [circuit.all_of((way, self._counts_alike(before, frame, pair, inside))) for way, inside in ways]
+            frame.values[pair.literal] = circuit.any_of(alike)
+            both = circuit.same(*(circuit.variable((frame.number, "timer", timer)) for timer in (pair.one, pair.other)))
+            frame.rules.append(circuit.implies(circuit.all_of((-boot, before.values[pair.literal])), both))
         return settled
 
-    def _counts_alike(
-        self, before: Frame, frame: Frame, pair: Pair, all_inside: Sequence[Mapping[int, int]], settled: int
-    ) -> int:
-        """Literal: two timers have exactly as much left.
+    def _counts_alike(self, before: Frame, frame: Frame, pair: Pair, all_inside: Sequence[Mapping[int, int]]) -> int:
+        """Literal: two timers have exactly as much left after these rounds.
 
         A timer goes on from before where what it counts stood then and in every round since; whatever begins to count
         within the moment begins with its full time. So two are in step where neither counts, where both began in this
@@ -272,39 +255,85 @@ class Unrolled:
             lately = [any_of(inside[timer] for inside in all_inside) for timer in (pair.one, pair.other)]
             begun = all_of((begun, circuit.same(*lately)))
         on = all_of((*going_on, before.values[pair.literal]))
-        names = [(frame.number, "timer", timer) for timer in (pair.one, pair.other)]
-        alike = circuit.same(*(circuit.variable(name) for name in names))
-        frame.rules.append(circuit.implies(all_of((-boot, before.values[pair.literal])), alike))
-        return all_of((settled, any_of((neither, begun, on))))
+        return any_of((neither, begun, on))
 
-    def _freed(self, frame: Frame, memory: Mapping[str, tuple[int, ...]], settled: int) -> int:
-        """Where memory hasn't come to rest it may stand anywhere, and so may what is timed by it."""
-        if settled == TRUE:
-            frame.memory = memory
-            return TRUE
+    def _gone_through(self, before: Frame, frame: Frame, start: Stand, events: Mapping[int, int] | None) -> GoneThrough:
+        """Rounds from `start`. events : of the first round; None for the second time, without."""
         circuit = self.circuit
-        stands: dict[str, tuple[int, ...]] = {}
-        for name, literals in memory.items():
-            free = self._one_of((frame.number, "unsettled", name), len(literals))
-            stands[name] = tuple(
-                circuit.any_of((circuit.all_of((settled, one)), circuit.all_of((-settled, other))))
-                for one, other in zip(literals, free, strict=True)
-            )
-            frame.values |= self._memory_bits(name, stands[name])
-        for place, timer in enumerate(self._early()):
-            free_timer = circuit.variable((frame.number, "unsettled timer", place))
-            known = circuit.all_of((settled, frame.values[timer.literal]))
-            frame.values[timer.literal] = circuit.any_of((known, circuit.all_of((-settled, free_timer))))
-        frame.memory = stands
-        # What was measured is read anew, since memory may stand elsewhere.
+        rounds_n = 1 if not any(self.moves.values()) else MOST_ROUNDS
+        memory, timers, was = start.memory, start.timers, start.was
+        silence = dict.fromkeys(self.events.values(), FALSE)
+        passed, back, on_the_way, settled = [memory], FALSE, FALSE, TRUE
+        found_first, inside = (timers, was), list[dict[int, int]]()
+        for place in range(rounds_n):
+            first = place == 0 and events is not None
+            values = dict(frame.values)
+            for name, literals in memory.items():
+                values |= self._memory_bits(name, literals)
+            values |= events if place == 0 and events is not None else silence
+            inside.append(self._early_timers(before, frame, values, timers, first=first))
+            turned, was = self._becomes(values, was, quiet=frame.boot)
+            timers = {timer.literal: values[timer.literal] for timer in self._early()}
+            if place == 0:
+                found_first = (timers, was)
+            if rounds_n == 1:
+                break
+            moved = self._moved(values, memory)
+            stays = self._same_memory(moved, memory)
+            returns = [circuit.all_of((-stays, self._same_memory(moved, one))) for one in passed]
+            on_the_way = circuit.any_of((on_the_way, circuit.all_of((-back, circuit.any_of(returns[1:])))))
+            back = circuit.any_of((back, *returns))
+            happened = [*turned.values(), *(events.values() if first and events is not None else ())]
+            settled = circuit.all_of((stays, *(-each for each in happened)))
+            if place + 1 < rounds_n:
+                memory = moved
+                passed.append(moved)
+        return GoneThrough(Stand(memory, timers, was), found_first, settled, back, on_the_way, tuple(inside))
+
+    def _same_memory(self, one: Mapping[str, tuple[int, ...]], other: Mapping[str, tuple[int, ...]]) -> int:
+        """Every memory stands alike."""
+        return self.circuit.all_of(
+            self.circuit.same(here, there) for name in one for here, there in zip(one[name], other[name], strict=True)
+        )
+
+    def _either(self, which: int, one: Stand, other: Stand) -> Stand:
+        """The one where `which` is true, else the other."""
+        circuit = self.circuit
+
+        def chosen(here: int, there: int) -> int:
+            return circuit.any_of((circuit.all_of((which, here)), circuit.all_of((-which, there))))
+
+        memory = {
+            name: tuple(chosen(here, there) for here, there in zip(literals, other.memory[name], strict=True))
+            for name, literals in one.memory.items()
+        }
+        timers = {timer: chosen(literal, other.timers[timer]) for timer, literal in one.timers.items()}
+        return Stand(memory, timers, one.was)
+
+    def _stand(self, frame: Frame, stands: Stand, known: int) -> None:
+        """Where memory and timers stand in the end. Where that isn't known they may stand anywhere."""
+        circuit = self.circuit
+        if known != TRUE:
+            memory = {
+                name: self._one_of((frame.number, "unsettled", name), len(literals))
+                for name, literals in stands.memory.items()
+            }
+            timers = {
+                timer.literal: circuit.variable((frame.number, "unsettled timer", place))
+                for place, timer in enumerate(self._early())
+            }
+            stands = self._either(known, stands, Stand(memory, timers, stands.was))
+        frame.memory = stands.memory
+        for name, literals in stands.memory.items():
+            frame.values |= self._memory_bits(name, literals)
+        frame.values |= stands.timers
+        # What was measured is read where memory stands in the end.
         values = dict(frame.values) | dict.fromkeys(self.events.values(), FALSE)
-        early = self._early()
-        again = self.moment.circuit.copied([timer.inside for timer in early], circuit, dict(values))
-        frame.inside = {timer.literal: literal for timer, literal in zip(early, again, strict=True)}
-        conditions = list(self.conditions)
+        early, conditions = self._early(), list(self.conditions)
+        inside = self.moment.circuit.copied([timer.inside for timer in early], circuit, dict(values))
+        frame.inside = {timer.literal: literal for timer, literal in zip(early, inside, strict=True)}
         held = self.moment.circuit.copied([self.conditions[each] for each in conditions], circuit, dict(values))
         frame.was = dict(zip(conditions, held, strict=True))
-        return settled
 
     def _early(self) -> list[_Timer]:
         return [timer for timer in self.timers if not timer.late]
@@ -312,7 +341,7 @@ class Unrolled:
     def _early_timers(
         self, before: Frame, frame: Frame, values: dict[int, int], timers: Mapping[int, int], *, first: bool
     ) -> dict[int, int]:
-        """Work out the timers of a round, in the order in which they need each other."""
+        """Work out the timers of a round, in the order in which they need each other; gives what they measure."""
         inside = {}
         for timer in self._early():
             (truth,) = self.moment.circuit.copied([timer.inside], self.circuit, dict(values))
@@ -454,8 +483,3 @@ def _timers(moment: Moment, promised: Promised) -> tuple[_Timer, ...]:
         _Timer(each.literal, each.inside, isinstance(each.timed, Held), late=True) for each in promised.timers.values()
     ]
     return tuple(found)
-
-
-def all_rules(frames: Iterable[Frame]) -> list[int]:
-    """What holds in a row of frames."""
-    return [rule for frame in frames for rule in frame.rules]
