@@ -22,7 +22,7 @@ from coachwright.draw.sheet import Plate
 from coachwright.draw.svg import Element, Point, element, group, line, text
 from coachwright.look.style import INK, PAPER, QUIET, STATES
 from coachwright.power.bus import Supply
-from coachwright.power.day import Day, Event, Floats, restart_lost_s, shed_at
+from coachwright.power.day import Day, Event, Floats, Stretch, restart_lost_s, shed_at
 from coachwright.power.duty import Duty, duty_day, duty_of, lasting
 from coachwright.power.restart import restart
 
@@ -121,9 +121,12 @@ def day_elements(duty: Duty, title: str, *, width_mm: float, height_mm: float) -
     assert supply is not None  # a day has one
     marks = marks_of(duty)
     words = [*_event_lines(marks, width_mm)]
-    charts = height_mm - _TITLE_MM - _NAMES_MM - _MARKS_MM - _BETWEEN_MM - 2 * _FOOT_MM - _LINE_MM * len(words)
+    alone = len(duty.stretches) == 1
+    title = f"{title}: {_running(duty.stretches[0])}" if alone else title
+    names = 0.0 if alone else _NAMES_MM
+    charts = height_mm - _TITLE_MM - names - _MARKS_MM - _BETWEEN_MM - 2 * _FOOT_MM - _LINE_MM * len(words)
     time = Axis(0.0, max(float(day.time_s[-1]), 1.0), _AXIS_MM, width_mm - _EDGE_MM)
-    top = _TITLE_MM + _NAMES_MM + _MARKS_MM
+    top = _TITLE_MM + names + _MARKS_MM
     middle, foot = top + 0.55 * charts, top + charts + _BETWEEN_MM
     low, high = _volts(day, duty)
     charge = Field(time, Axis(0.0, 100.0, middle, top))
@@ -135,12 +138,12 @@ def day_elements(duty: Duty, title: str, *, width_mm: float, height_mm: float) -
         *field_elements(
             volts, x_ticks=at, x_said=hours_said, y_ticks=ticks(volts.y, apart_mm=5.0), y_said=lambda v: f"{v:g} V"
         ),
-        *_stretches(duty, time, _TITLE_MM, foot),
-        *_marks(marks, time, _TITLE_MM + _NAMES_MM, foot),
+        *(() if alone else _stretches(duty, time, _TITLE_MM, foot)),
+        *_marks(marks, time, _TITLE_MM + names, foot),
         *_start(supply, charge),
         *_curves(duty, charge, volts),
     ]
-    y = foot + _FOOT_MM + 1.0
+    y = foot + _FOOT_MM + 0.4
     drawn += [
         text((0.0, y + _LINE_MM * (place + 1)), said, size_pt=_WORD_PT, ink=INK) for place, said in enumerate(words)
     ]
@@ -204,13 +207,14 @@ def _stretches(duty: Duty, time: Axis, top: float, foot: float) -> list[Element]
         x, room = time.at(begin), time.at(end) - time.at(begin)
         if begin > 0:
             drawn.append(line((x, top), (x, foot), ink=QUIET, width_mm=0.25))
-        does = "engine runs" if stretch.engine_rad_s else "engine off"
-        plugged = ", shore" if stretch.shore else ""
-        said = f"{stretch.name}: {does}{plugged}" if len(begins) > 1 else f"{does}{plugged}"
-        kept = fitted(said, width_mm=room - 2.0, size_pt=6.8, bold=True)
+        kept = fitted(f"{stretch.name}: {_running(stretch)}", width_mm=room - 2.0, size_pt=6.8, bold=True)
         if text_width_mm(kept, size_pt=6.8, bold=True) <= room:
             drawn.append(text((x + 1.0, top + 3.2), kept, size_pt=6.8, ink=INK, bold=True))
     return drawn
+
+
+def _running(stretch: Stretch) -> str:
+    return f"engine {'runs' if stretch.engine_rad_s else 'off'}{', shore power' if stretch.shore else ''}"
 
 
 def _marks(marks: Sequence[Mark], time: Axis, top: float, foot: float) -> list[Element]:
@@ -251,7 +255,9 @@ def _curves(duty: Duty, charge: Field, volts: Field) -> list[Element]:
         which = "main" if dash is None else "second"
         drawn.append(curve(_points(day, 100 * share, charge), name=f"charge {which}", width_mm=0.45, dash=dash))
         drawn.append(curve(_points(day, volt, volts), name=f"volts {which}", width_mm=0.45, dash=dash))
-        ends.append((100 * float(share[-1]), f"{_plain(name).replace('-', ' ')} {100 * float(share[-1]):.0f} %", charge))
+        ends.append(
+            (100 * float(share[-1]), f"{_plain(name).replace('-', ' ')} {100 * float(share[-1]):.0f} %", charge)
+        )
         ends.append((float(volt[-1]), f"{float(volt[-1]):.2f} V", volts))
     for field in (charge, volts):
         drawn += _ends([(field.y.at(value), said) for value, said, where in ends if where is field], field)

@@ -248,9 +248,9 @@ def _legend(y: float, width_mm: float) -> list[Element]:
         drawn.append(text((x + 7.0, y), kept, size_pt=6.8, ink=INK))
         x += width_mm / len(_SIGNS)
     note = (
-        "Left line: the fuse holds at least so long, in the heat of its place; right line: it has opened by then. Of the "
-        "wire: upright what it carries for good, slanted what it bears in a short of up to 5 s. Dotted: the most a short "
-        "can draw."
+        "Left line: the fuse holds at least so long, in the heat of its place; right line: it has opened by then. "
+        "Of the wire: upright what it carries for good, slanted what it bears in a short of up to 5 s. "
+        "Dotted: the most a short can draw."
     )
     said_lines = lines_of(note, width_mm=width_mm, size_pt=6.8, most_n=2)
     return [
@@ -278,7 +278,9 @@ def _surge_sign(at: Point) -> Element:
 
 def _heat_sign(at: Point) -> Element:
     x, y = at
-    return element("path", d=path_of([(x + 3.0, y - 1.5), (x + 1.7, y + 1.3), (x + 4.3, y + 1.3)], closed=True), fill=INK)
+    return element(
+        "path", d=path_of([(x + 3.0, y - 1.5), (x + 1.7, y + 1.3), (x + 4.3, y + 1.3)], closed=True), fill=INK
+    )
 
 
 _SIGNS: tuple[tuple[Callable[[Point], Element], str], ...] = (

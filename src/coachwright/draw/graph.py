@@ -113,7 +113,9 @@ def clipped_area(points: Sequence[Point], field: Field) -> list[Point]:
     return kept
 
 
-def round_up(value: float, *, least: float = 1.0, steps: Sequence[float] = (1.0, 1.2, 1.5, 2.0, 2.5, 3, 4, 5, 6, 8)) -> float:
+def round_up(
+    value: float, *, least: float = 1.0, steps: Sequence[float] = (1.0, 1.2, 1.5, 2.0, 2.5, 3, 4, 5, 6, 8)
+) -> float:
     """The next round number that isn't below a value."""
     value = max(value, least)
     power = 10.0 ** math.floor(math.log10(value))

@@ -15,7 +15,7 @@ from coachwright.draw.svg import MM_PER_PT, Element, Point, line, text
 from coachwright.look.style import INK, LINE_PT, QUIET, RULE_LINE
 
 ROW_MM, HEAD_MM, GAP_MM = 3.7, 5.2, 6.0
-_SIZE_PT, _HEAD_PT, _BETWEEN_MM = 6.8, 6.3, 1.6
+_SIZE_PT, _HEAD_PT, _BETWEEN_MM, _AFTER_NUMBER_MM = 6.8, 6.3, 1.6, 2.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +68,9 @@ def _line(
     for words, column in zip(said, columns, strict=True):
         room = column.share * width_mm
         bold = column.bold and not head
-        kept = fitted(words, width_mm=room - _BETWEEN_MM, size_pt=size_pt, bold=bold)
-        where = (x + room - _BETWEEN_MM, y) if column.right else (x, y)
+        inner = room - (_AFTER_NUMBER_MM if column.right else _BETWEEN_MM)
+        kept = fitted(words, width_mm=inner, size_pt=size_pt, bold=bold)
+        where = (x + inner, y) if column.right else (x, y)
         if kept:
             anchor = "end" if column.right else "start"
             drawn.append(text(where, kept, size_pt=size_pt, ink=QUIET if head else INK, anchor=anchor, bold=bold))

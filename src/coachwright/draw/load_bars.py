@@ -9,7 +9,7 @@ coachwright.power.loads : the currents. coachwright.power.summed : what they add
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from coachwright.build.model import Model
@@ -33,7 +33,7 @@ _ROW_MM, _BAR_MM, _NAME_MM, _NUMBERS_MM, _TOP_MM, _FOOT_MM = 10.5, 4.6, 44.0, 62
 _MOST_NAMED = 9
 _REST = "other feeds"
 _COLUMNS = (
-    Column("situation", 0.27, bold=True), Column("feed", 0.31), Column("mean", 0.14, right=True),
+    Column("situation", 0.27), Column("feed", 0.31, bold=True), Column("mean", 0.14, right=True),
     Column("RMS", 0.14, right=True), Column("peak", 0.14, right=True),
 )  # fmt: skip
 
@@ -99,7 +99,7 @@ def _load_of(model: Model, situation: str) -> SituationLoad:
 
 
 def _sum(model: Model, drawn: Iterable[tuple[str, Wave]]) -> Summed:
-    by_clock: dict[str, list[Wave]] = {}
+    by_clock: dict[Hashable, list[Wave]] = {}
     for subject, wave in drawn:
         by_clock.setdefault(clock_of(model, subject), []).append(wave)
     return summed(by_clock)
@@ -211,8 +211,8 @@ def _legend(feeds: tuple[str, ...], at: tuple[float, float], width_mm: float) ->
         drawn.append(text((x + 5.8, y), said, size_pt=7.0, ink=INK))
         x += wide
     note = (
-        "Field: mean, which alternator and batteries give. Heavy stroke: RMS, which heats wires. Thin line: peak, which "
-        "drops voltage. At the test voltage of each load's sheet; inrush left out."
+        "Field: mean, which alternator and batteries give. Heavy stroke: RMS, which heats wires. Thin line: peak, "
+        "which drops voltage. At the test voltage of each load's sheet; inrush left out."
     )
     drawn.append(text((at[0], y + 4.6), fitted(note, width_mm=width_mm, size_pt=6.8), size_pt=6.8, ink=QUIET))
     return drawn
@@ -229,9 +229,9 @@ def _is_dark(place: int) -> bool:
 def _figures(rows: Sequence[SituationLoad]) -> list[tuple[str, ...]]:
     lines: list[tuple[str, ...]] = []
     for row in rows:
-        for place, (feed, part) in enumerate((*row.by_feed, ("all together", row.whole))):
+        for feed, part in (*row.by_feed, ("all together", row.whole)):
             values = (part.mean_a, part.rms_a, part.peak_a)
-            lines.append((row.situation if place == 0 else "", feed, *(f"{value:.2f} A" for value in values)))
+            lines.append((row.situation, feed, *(f"{value:.2f} A" for value in values)))
     return lines
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -113,7 +114,7 @@ def strip_elements(
     if low_v < needs < high_v:
         y = field.y.at(needs)
         drawn.append(line((time.low_mm, y), (time.high_mm, y), ink=INK, width_mm=0.25, dash="0.5 0.9", name="needs"))
-    lamp_v, battery_v, lit = (each[:steps_n] for each in (strip.lamp_v, strip.battery_v, strip.lit))
+    lamp_v, battery_v, lit = strip.lamp_v[:steps_n], strip.battery_v[:steps_n], strip.lit[:steps_n]
     drawn += [
         curve(_stepped(battery_v, strip.step_ms, field), name="battery", width_mm=0.3, dash="1.4 0.7"),
         curve(_stepped(lamp_v, strip.step_ms, field), name="lamp", ink=QUIET, width_mm=0.13),
@@ -180,7 +181,7 @@ def _stepped(values: Floats, step_ms: int, field: Field, first: int = 0) -> list
     points: list[Point] = []
     changes = np.flatnonzero(np.diff(values) != 0.0) + 1
     edges = [0, *changes.tolist(), len(values)]
-    for begin, end in zip(edges[:-1], edges[1:], strict=True):
+    for begin, end in pairwise(edges):
         value = float(values[begin])
         points.append(field.at((first + begin) * step_ms / 1000, value))
         points.append(field.at((first + end) * step_ms / 1000, value))

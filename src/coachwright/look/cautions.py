@@ -49,9 +49,9 @@ CAUTIONS: tuple[Caution, ...] = (
         "A shorted battery cable burns, and a charging battery gives off gas that explodes. Take off the negative "
         "cable before work on feeds; fuse every feed close to the battery; keep rings, watches, tools off the posts.",
         "The vehicle maker's guide says where and how to connect, and which cable comes off first.",
-        _of(*_AT_THE_BENCH, "delivery-book"),
+        _of(*_AT_THE_BENCH, "delivery-book", "drawings"),
         _of("power"),
-        _of("papers", "bench"),
+        _of("papers", "bench", "draw"),
     ),
     Caution(
         "airbags",

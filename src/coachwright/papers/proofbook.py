@@ -1,7 +1,8 @@
 """Can this vehicle be delivered, and how do we know? The proof book: every rule judged, with its place and its source.
 
 Cover with the answer first, cautions, findings, the law's questions, situations, contract, every rule, waivers,
-drawings, light and time in each situation, heads, parts. The same verdict gives the same bytes.
+drawings, light, supply and wires, light and time in each situation, heads, parts. The same verdict gives the same
+bytes.
 
 See Also
 --------
@@ -20,6 +21,7 @@ from coachwright.draw.lamp_table import height_text, looks_text
 from coachwright.draw.lamps import drawn_heads
 from coachwright.draw.letters import fitted
 from coachwright.draw.light_plates import light_plates
+from coachwright.draw.power_plates import power_plates
 from coachwright.draw.sheet import Plate, plate_svg
 from coachwright.draw.views import plates, vehicle_picture
 from coachwright.kit.cite import Cite
@@ -117,6 +119,7 @@ def proof_book_data(verdict: Verdict, *, asked: Asked = ROOMS) -> dict[str, Any]
         "waivers": _waivers(verdict),
         "drawings": _drawings(model),
         "light": _light(verdict),
+        "power": _power(model),
         "pictures": [] if model is None else [situation_page(model, each, asked) for each in model.situations],
         "heads": _heads(model, document),
         "parts-note": _PARTS_NOTE,
@@ -268,6 +271,16 @@ def _light(verdict: Verdict) -> dict[str, Any]:
         lambda model, _: light_plates(model, verdict.packs, width_mm=width, height_mm=height), verdict.model, ""
     )
     return {"plates": [_plate(each) for each in plates], "why": printed(f"Light is not drawn: {why}.") if why else ""}
+
+
+def _power(model: Model | None) -> dict[str, Any]:
+    """One line, harness, loads, voltage, energy, fuses, or why there are none."""
+    if model is None:
+        return {"plates": [], "why": ""}
+    width, height = _DRAWING_MM
+    plates, why = answered(lambda model, _: power_plates(model, width_mm=width, height_mm=height), model, "")
+    said = printed(f"Supply and wires are not drawn: {why}.") if why else ""
+    return {"plates": [_plate(each) for each in plates], "why": said}
 
 
 def _heads(model: Model | None, document: Document | None) -> list[dict[str, str]]:
