@@ -4,12 +4,14 @@ import io
 import re
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pdfplumber
 import pypdf
 import pytest
 
+from coachwright.build.load import load_build
 from coachwright.build.model import LawAnswer, Model
 from coachwright.kit.wave import WaveTooLong
 from coachwright.look.cautions import CAUTIONS, ESTIMATE, cautions_of
@@ -18,7 +20,7 @@ from coachwright.look.style import state_look
 from coachwright.papers.drawings import drawings
 from coachwright.papers.light_and_time import Asked, NoAnswer, situation_page
 from coachwright.papers.operator import operator_card
-from coachwright.papers.proofbook import proof_book
+from coachwright.papers.proofbook import proof_book, proof_book_data
 from coachwright.papers.registry import PAPERS
 from coachwright.papers.seen import what_is_seen
 from tests.draw.made import LAMPS, job_model
@@ -269,3 +271,16 @@ def test_drawings_measure_to_scale_in_the_book_itself() -> None:
         level = [abs(line["x1"] - line["x0"]) for line in page.lines if abs(line["top"] - line["bottom"]) < 0.01]
 
     assert min(abs(length - wanted_pt) for length in level) < 0.05
+
+
+def test_supply_and_wires_have_a_chapter_or_say_why_not() -> None:
+    """Case: of an example every sheet stands in the book; where situations can't be set it says why there is none."""
+    path = Path(__file__).parents[2] / "examples" / "volunteer-car" / "build.yaml"
+    whole = replace(verdict(), model=load_build(path).model, judgements=())
+    power = proof_book_data(whole, asked=BY_HAND)["power"]
+    titles = {each["title"] for each in power["plates"]}
+
+    assert power["why"] == ""
+    assert {"One-line diagram of supply", "Harness in plan", "Cut list", "Current by situation and feed"} <= titles
+    assert {"Supply voltage while it flashes", "Energy over the duty day", "Fuse against current and wire"} <= titles
+    assert "Supply and wires are not drawn: " in text_of(book())

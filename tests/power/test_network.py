@@ -233,3 +233,11 @@ def test_shares_outside_0_to_1_are_refused() -> None:
         solve(3, [Branch(1, 2, 0.1)], [Source(1, 0, 12.0, 0.1)], [Sink(2, 0, "current", 1.0)], np.array([[1.5]]))
     with pytest.raises(ValueError, match="shape"):
         solve(3, [Branch(1, 2, 0.1)], [Source(1, 0, 12.0, 0.1)], [Sink(2, 0, "current", 1.0)], np.ones(1))
+
+
+def test_a_network_nothing_hangs_on_has_voltages_all_the_same() -> None:
+    """Case: a body on which no wire can be laid leaves batteries alone with their posts."""
+    solved = solve(2, (), (Source(1, 0, 12.8, 0.005, "battery"),), (), np.zeros((1, 0)))
+
+    assert solved.voltages_v.tolist() == [[0.0, pytest.approx(12.8)]]
+    assert solved.across_v.shape == (1, 0)

@@ -182,7 +182,7 @@ def _plain(name: str) -> str:
 def _event_lines(marks: Sequence[Mark], width_mm: float) -> Iterable[str]:
     shown = marks[:_MOST_EVENTS_N] if len(marks) > _MOST_EVENTS_N + 1 else marks
     for mark in shown:
-        yield fitted(f"{mark.number}  {hours_said(mark.at_s)}: {mark.said}", width_mm=width_mm, size_pt=_WORD_PT)
+        yield fitted(f"({mark.number}) {hours_said(mark.at_s)}: {mark.said}", width_mm=width_mm, size_pt=_WORD_PT)
     if len(shown) < len(marks):
         yield f"and {len(marks) - len(shown)} more"
     if not marks:

@@ -30,13 +30,14 @@ from coachwright.draw.sheet import Plate
 from coachwright.draw.svg import Element, Point, element, group, line, path_of, text
 from coachwright.kit.wave import Wave
 from coachwright.look.style import ACCENT, INK, PAPER, QUIET, RULE_LINE
+from coachwright.parts.wiring import OpeningTime
 from coachwright.power.fuse_time import ADIABATIC_S, holds_s, opens_s
 from coachwright.power.size import SizedWire, bears_a2_s
 from coachwright.power.sizes import Sized, gauge_name, sized, sized_anew
 
 SHORTEST_S, LONGEST_S = 0.001, 10_000.0
 _AXIS_MM, _EDGE_MM, _HEAD_MM, _FOOT_MM, _LEGEND_MM, _GAP_MM = 13.0, 3.0, 11.0, 7.5, 10.5, 8.0
-_WIDE_MM, _LEAST_TALL_MM, _MOST_TALL_MM = 118.0, 92.0, 118.0
+_WIDE_MM, _LEAST_TALL_MM, _MOST_TALL_MM = 118.0, 76.0, 118.0
 _STEPS_N, _MOST_N = 60, 8
 _FIELD = "#dde5eb"
 
@@ -113,8 +114,8 @@ def curve_elements(circuit: Sized, anew: Sized, *, width_mm: float, height_mm: f
     field = _field(circuit, width_mm, height_mm)
     wire = _weakest(circuit.sized.wires)
     curves, holds_a, opens_a = fuse.part.curve, fuse.carries_a, fuse.rating_a
-    left = [field.beyond(share * holds_a, holds_s(curves, share)) for share in _shares()]
-    opens = [(share, opens_s(curves, share)) for share in _shares()]
+    left = [field.beyond(share * holds_a, holds_s(curves, share)) for share in _shares(curves)]
+    opens = [(share, opens_s(curves, share)) for share in _shares(curves)]
     right = [field.beyond(share * opens_a, time_s) for share, time_s in opens if math.isfinite(time_s)]
     drawn = field_elements(
         field, x_said=_amps, x_ticks=ticks(field.x, apart_mm=0), y_said=_seconds, y_ticks=ticks(field.y, apart_mm=0)
@@ -144,7 +145,14 @@ def curve_elements(circuit: Sized, anew: Sized, *, width_mm: float, height_mm: f
 
 def circuit_said(circuit: Sized) -> str:
     """``channel 3``, ``radio-1 supply``: what a circuit is called on paper."""
-    return circuit.hung.circuit.name.removeprefix("equipment.").removeprefix("feeds.").removeprefix("vehicle.")
+    return plain_circuit(circuit.hung.circuit.name)
+
+
+def plain_circuit(name: str) -> str:
+    """``radio-1 supply``, ``high-beam left tap``: the name without the section of the file it comes from."""
+    for section in ("equipment.", "feeds.", "vehicle-lamps.", "vehicle."):
+        name = name.removeprefix(section)
+    return name.replace(".", " ")
 
 
 def bursts(waves: Iterable[Wave], *, carries_a: float) -> tuple[Burst, ...]:
@@ -170,9 +178,10 @@ def _field(circuit: Sized, width_mm: float, height_mm: float) -> Field:
     )
 
 
-def _shares() -> tuple[float, ...]:
-    """Of a fuse's rating, close enough that the lines are smooth; up to where no short comes."""
-    return tuple(1.0001 * 10.0 ** (3.2 * place / _STEPS_N) for place in range(_STEPS_N + 1))
+def _shares(curve_of_sheet: Sequence[OpeningTime]) -> tuple[float, ...]:
+    """Of a fuse's rating: the points of its sheet, and up to where no short comes."""
+    between_points = (1.0001 * 10.0 ** (3.2 * place / _STEPS_N) for place in range(_STEPS_N + 1))
+    return tuple(sorted({*between_points, *(each.share for each in curve_of_sheet if each.share > 1.0)}))
 
 
 def _between_lines(left: Sequence[Point], right: Sequence[Point], field: Field) -> list[Element]:

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 
 from coachwright.build.model import Model
 from coachwright.draw.energy_day import energy_plates
-from coachwright.draw.fuse_curve import circuit_names, fuse_plates
+from coachwright.draw.fuse_curve import circuit_names, fuse_plates, plain_circuit
 from coachwright.draw.harness_sheet import harness_plates
 from coachwright.draw.load_bars import load_plates
 from coachwright.draw.one_line import one_line_plates
@@ -49,7 +49,7 @@ def circuit_plates(model: Model, name: str, *, width_mm: float, height_mm: float
     NoCircuit : none is called so; says which there are.
     """
     names = circuit_names(model)
-    short = {each.rpartition("equipment.")[2].rpartition("feeds.")[2].rpartition("vehicle.")[2]: each for each in names}
+    short = {plain_circuit(each): each for each in names}
     found = name if name in names else short.get(name)
     if found is None:
         more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""

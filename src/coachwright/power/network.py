@@ -266,7 +266,7 @@ def _stand(network: Reduced, loads: _Loads, share: Floats) -> tuple[Floats, Laws
     law = np.full(share.shape, _STANDING, dtype=np.int8)
     across_v = np.broadcast_to(network.across_v, share.shape).copy()
     asks = np.arange(len(share))
-    while asks.size:
+    while asks.size and network.sinks:
         found, settled = _settled(network, loads, share[asks], law[asks])
         across_v[asks] = found
         there = law[asks]
