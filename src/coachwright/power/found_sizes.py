@@ -1,6 +1,6 @@
 """Which wires and fuses break a rule all the same: fixed by the lead, or nothing larger is to be had?
 
-Findings PWR-060 to PWR-062. What the solver sized breaks nothing as long as the shelf has something large enough.
+Findings PWR-060 to PWR-064. What the solver sized breaks nothing as long as the shelf has something large enough.
 
 See Also
 --------
@@ -12,7 +12,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from coachwright.build.model import Model
-from coachwright.kit.finding import Finding, Fix
+from coachwright.kit.finding import Finding, Fix, Quantity
+from coachwright.power.ends import ends_of
+from coachwright.power.relays import relays_of
 from coachwright.power.size import Held, SizedWire
 from coachwright.power.sizes import Sized, gauge_name, sized
 
@@ -25,9 +27,9 @@ _BEARS = {
 
 
 def findings_sizes(model: Model) -> tuple[Finding, ...]:
-    """Wires first, then fuses; each wire once, with the rule it breaks most."""
+    """Wires, fuses, relays, terminals; each wire once, with the rule it breaks most."""
     found = sized(model)
-    return (*_wires(model, found), *_fuses(found))
+    return (*_wires(model, found), *_fuses(found), *_relays(model), *_terminals(model))
 
 
 def _wires(model: Model, found: tuple[Sized, ...]) -> Iterator[Finding]:
@@ -100,4 +102,34 @@ def _fuses(found: tuple[Sized, ...]) -> Iterator[Finding]:
                 },
                 about=path,
                 fix=Fix("Nothing, if all that hangs there may go out together; else split the load."),
+            )
+
+
+def _relays(model: Model) -> Iterator[Finding]:
+    for relay in relays_of(model):
+        if relay.part is None and relay.current_a is not None:
+            yield Finding(
+                "PWR-063",
+                "no-relay-carries-it",
+                "warning",
+                "{subject} takes {current}, and no relay on the shelf switches that for good.",
+                {"subject": relay.subject, "current": Quantity(relay.current_a, "current")},
+                about=relay.path,
+                fix=Fix("Split the load, or take a contactor into the shop's catalogue."),
+            )
+
+
+def _terminals(model: Model) -> Iterator[Finding]:
+    told: set[str] = set()
+    for end in ends_of(model):
+        if end.part is None and end.wire.name not in told:
+            told.add(end.wire.name)
+            yield Finding(
+                "PWR-064",
+                "no-terminal-fits",
+                "warning",
+                "No terminal on the shelf takes {wire}, which ends at {place}.",
+                {"wire": gauge_name(end.wire), "place": end.place},
+                about=end.path,
+                fix=Fix("Take one for that wire into the shop's catalogue."),
             )

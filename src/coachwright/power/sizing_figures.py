@@ -19,8 +19,8 @@ class SizingFigures:
     lowest_v : supply at which everything still has to work. drop_any, drop_critical : share of it that may be lost;
     drop_cable : of that, in each cable. alone, in_sheath : least AWG gauge; electronics_below_a : are let off it.
     hours_share : of a fuse. selective_times : a fuse is larger than those behind it. bundle_from : share of its current
-    from which on a wire heats a bundle. load_fuses, cable_fuses : parts, the favoured first. cites : of each table, by
-    its name.
+    from which on a wire heats a bundle. relay_share : of a contact. load_fuses, cable_fuses : parts, the favoured
+    first. cites : of each table, by its name.
     """
 
     lowest_v: float
@@ -33,6 +33,7 @@ class SizingFigures:
     hours_share: float
     selective_times: float
     bundle_from: float
+    relay_share: float
     load_fuses: tuple[str, ...]
     cable_fuses: tuple[str, ...]
     cites: Mapping[str, Cite]
@@ -61,6 +62,7 @@ def sizing_figures() -> SizingFigures:
         hours_share=number("hours", "share"),
         selective_times=number("selective", "times"),
         bundle_from=number("bundle", "counts-from"),
+        relay_share=number("relays", "share"),
         load_fuses=parts("loads"),
         cable_fuses=parts("cables"),
         cites={name: cite_of(table, f"{DATA}, {name}") for name, table in tables.items()},
