@@ -21,13 +21,14 @@ from coachwright.draw.one_line import one_line_plates
 from coachwright.draw.power_plates import NoCircuit, circuit_plates, power_plates
 from coachwright.draw.sheet import PAPER_MM, Plate, framed, plate_svg, room_mm
 from coachwright.draw.supply_strip import supply_plates, supply_strips
+from coachwright.kit.show import show
 from coachwright.kit.wave import Wave
 from coachwright.parts.body_ways import spot_m
+from coachwright.power.as_settled import settled_harness
 from coachwright.power.duty import duty_day, duty_of, lasting
 from coachwright.power.fuse_time import holds_s
-from coachwright.power.harness import harness_of
 from coachwright.power.loads import currents
-from coachwright.power.sizes import gauge_name, sized, sized_anew, wires_by_subject
+from coachwright.power.sizes import gauge_name, sized, sized_anew
 from coachwright.power.wired_network import voltages
 from tests.draw.made import job_model
 from tests.draw.pages import SVG, by_id, overlapping, text_boxes
@@ -219,7 +220,7 @@ def test_ways_are_to_scale(path: Path) -> None:
     """Law: ends stand as far apart as the body's joints in plan, and a line is as wide as its bundle."""
     model = example(path)
     plate = harness_plates(model, width_mm=WIDTH, height_mm=HEIGHT)[0]
-    harness = harness_of(model, sizes=wires_by_subject(model))
+    harness = settled_harness(model)
     drawn = {each.get("class", "").removeprefix("way "): each for each in of_class(plate, "way")}
     ways = drawn_ways(model, harness)
 
@@ -238,7 +239,7 @@ def test_ways_are_to_scale(path: Path) -> None:
 def test_tables_of_the_harness_hold_all_of_it(path: Path) -> None:
     """Law: every way with its length, every ground point, every wire with its mark, gauge and length."""
     model = example(path)
-    harness = harness_of(model, sizes=wires_by_subject(model))
+    harness = settled_harness(model)
     said = words(harness_plates(model, width_mm=WIDTH, height_mm=HEIGHT))
     rows = cut_rows(model, harness)
 
@@ -261,7 +262,7 @@ def test_tables_of_the_harness_hold_all_of_it(path: Path) -> None:
 def test_a_wire_s_fuse_and_channel_stand_in_its_row() -> None:
     """Case: lamps of quillback's first channel hang behind its fuse; a cable between batteries goes by the guide."""
     model = named("quillback")
-    rows = {row[0]: row[5] for row in cut_rows(model, harness_of(model, sizes=wires_by_subject(model)))}
+    rows = {row[0]: row[5] for row in cut_rows(model, settled_harness(model))}
     circuit = next(each for each in sized(model) if each.hung.channel == "1")
 
     assert rows["101 grille left"] == f"{circuit.sized.fuse.rating_a:g} A, channel 1"
@@ -307,7 +308,7 @@ def test_feeds_add_up_to_the_situation(path: Path) -> None:
             sum(wave.mean() for wave in currents(model, situation=row.situation).values())
         )
         assert row.whole.mean_a <= row.whole.rms_a * (1 + 1e-9) <= row.whole.peak_a * (1 + 2e-9)
-        assert {f"{row.whole.mean_a:.2f} A", f"{row.whole.rms_a:.2f} A", f"{row.whole.peak_a:.2f} A"} <= said
+        assert {show(each, "current") for each in (row.whole.mean_a, row.whole.rms_a, row.whole.peak_a)} <= said
     gives = idle_gives(model)
     assert gives is not None
     assert any(each.endswith(f": {gives[0]:.0f} A") and "at idle" in each for each in said)

@@ -171,7 +171,8 @@ def _field(circuit: Sized, width_mm: float, height_mm: float) -> Field:
     needs, fuse = circuit.sized.circuit, circuit.sized.fuse
     least = min([0.3 * fuse.carries_a, *(wave.rms() for wave in needs.waves if wave.rms() > 0)])
     low = max(least, 0.05) / 1.5
-    high = max(needs.short_a, 12 * fuse.rating_a) * 1.3
+    bears_a = math.sqrt(bears_a2_s(_weakest(circuit.sized.wires).wire) / ADIABATIC_S)
+    high = max(1.3 * needs.short_a, 16 * fuse.rating_a, 3 * bears_a)
     return Field(
         Axis(low, high, _AXIS_MM, width_mm - _EDGE_MM, log=True),
         Axis(SHORTEST_S, LONGEST_S, height_mm - _FOOT_MM, _HEAD_MM, log=True),

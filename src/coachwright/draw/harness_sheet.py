@@ -28,11 +28,12 @@ from coachwright.draw.svg import Element, Point, element, group, line, text
 from coachwright.kit.geom import Vector
 from coachwright.look.style import ACCENT, INK, PAPER, QUIET, TYPE_PT
 from coachwright.parts.body_ways import segments, spot_m
+from coachwright.power.as_settled import settled_harness
 from coachwright.power.bundle import Bundle
 from coachwright.power.cutlist import CutWire
-from coachwright.power.harness import Harness, harness_of
+from coachwright.power.harness import Harness
 from coachwright.power.returns import Grounded
-from coachwright.power.sizes import Sized, gauge_name, sized, wires_by_subject
+from coachwright.power.sizes import Sized, gauge_name, sized
 from coachwright.power.wanted import Kind
 
 NO_WAYS = (
@@ -77,7 +78,7 @@ def harness_plates(model: Model, *, width_mm: float, height_mm: float) -> tuple[
         said = lines_of(NO_WAYS, width_mm=width_mm, size_pt=9.0, most_n=3)
         words = tuple(text((0.0, 8.0 + 5.0 * place), each, size_pt=9.0, ink=INK) for place, each in enumerate(said))
         return (Plate("harness", "Harness", width_mm, height_mm, words, number="harness"),)
-    harness = harness_of(model, sizes=wires_by_subject(model))
+    harness = settled_harness(model)
     if not harness.runs:
         return ()
     plan = _plan(model, harness, width_mm=width_mm, height_mm=height_mm)
@@ -135,7 +136,7 @@ def _plan(model: Model, harness: Harness, *, width_mm: float, height_mm: float) 
     drawn: list[Element] = [
         group(*body_elements(model.body, frame), name="vehicle"),
         group(*_ways(ways, frame), name="ways"),
-        group(*_grounds(model, harness.grounds, frame), name="grounds"),
+        group(*_grounds(model, harness.grounds, frame, ways), name="grounds"),
     ]
     named = [Named(way.number, frame.at(_middle(way.points))) for way in ways]
     numbers = rows_above_and_below(named, frame, low_mm=SIZE_MM / 2, high_mm=width_mm - SIZE_MM / 2)
@@ -218,8 +219,9 @@ def _ways(ways: Iterable[DrawnWay], frame: Frame) -> Iterator[Element]:
             yield element("circle", class_="hole", cx=x, cy=y, r=1.2, fill=PAPER, stroke=INK, stroke_width=0.3)
 
 
-def _grounds(model: Model, grounds: Sequence[Grounded], frame: Frame) -> Iterator[Element]:
-    taken: list[Point] = []
+def _grounds(model: Model, grounds: Sequence[Grounded], frame: Frame, ways: Sequence[DrawnWay]) -> Iterator[Element]:
+    holes = [frame.at(_middle(way.points)) for way in ways if way.bundle.fill_share is not None]
+    taken: list[Point] = [(x - 1.5, y + 0.7) for x, y in holes]
     for number, each in enumerate(grounds, start=1):
         node = each.point.node
         x, y = frame.at(spot_m(model.body, node))

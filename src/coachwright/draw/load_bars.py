@@ -19,6 +19,7 @@ from coachwright.draw.letters import fitted, text_width_mm
 from coachwright.draw.listing import GAP_MM, Column, listed, listed_mm, rows_that_fit_n
 from coachwright.draw.sheet import Plate
 from coachwright.draw.svg import Element, element, line, text
+from coachwright.kit.show import show
 from coachwright.kit.wave import Wave
 from coachwright.look.style import INK, PAPER, QUIET
 from coachwright.power.alternator import most_a
@@ -175,7 +176,7 @@ def _row(
     for place, value in enumerate((row.whole.mean_a, row.whole.rms_a, row.whole.peak_a)):
         x = field.x.high_mm + (place + 1) * _NUMBERS_MM / 3 - 1.0
         bold = place == 0
-        said = f"{value:.1f} A" + (" !" if over and bold else "")
+        said = show(value, "current") + (" !" if over and bold else "")
         drawn.append(text((x, bar + 3.2), said, size_pt=7.5, ink=INK, anchor="end", bold=bold))
     return drawn
 
@@ -231,7 +232,7 @@ def _figures(rows: Sequence[SituationLoad]) -> list[tuple[str, ...]]:
     for row in rows:
         for feed, part in (*row.by_feed, ("all together", row.whole)):
             values = (part.mean_a, part.rms_a, part.peak_a)
-            lines.append((row.situation, feed, *(f"{value:.2f} A" for value in values)))
+            lines.append((row.situation, feed, *(show(value, "current") for value in values)))
     return lines
 
 

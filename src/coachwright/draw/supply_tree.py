@@ -16,12 +16,12 @@ from coachwright.build.model_fitted import Feed
 from coachwright.control.operator_words import Wording
 from coachwright.draw.load_bars import OWN, idle_gives
 from coachwright.kit.show import show
+from coachwright.power.as_settled import settled_harness
 from coachwright.power.circuits import circuits_of
 from coachwright.power.drawn import drawn
-from coachwright.power.harness import harness_of
 from coachwright.power.loads import EQUIPMENT, LAMPS, loads_of
 from coachwright.power.runs import Run
-from coachwright.power.sizes import Sized, sized, sized_anew, wires_by_subject
+from coachwright.power.sizes import Sized, sized, sized_anew
 from coachwright.power.sources import battery_names
 from coachwright.power.supply_of import supply_of
 from coachwright.power.wires import Wired
@@ -64,7 +64,7 @@ class _Tree:
         self.feeds = {feed.name: feed for feed in model.feeds}
         self.feed_of = {load.subject: load.feed for load in loads_of(model)}
         self.runs = {run.name: run for run in circuits_of(model).laid.runs}
-        self.wires = harness_of(model, sizes=wires_by_subject(model)).wires
+        self.wires = settled_harness(model).wires
         self.sources: dict[str, Branch] = {}
         self.at_run: dict[str, Branch] = {}
 
@@ -104,7 +104,7 @@ class _Tree:
             fed = (f"feed {pigtail.name}: {'; '.join(_feed_said(self.model, pigtail))}",) if pigtail else ()
             name, said = _load_said(self.model, each)
             sums = drawn(self.model, hung.loads)
-            figures = (f"RMS {sums.rms_a:.2f} A, peak {sums.peak_a:.2f} A",) if hung.loads else ()
+            figures = (f"RMS {show(sums.rms_a, 'current')}, peak {show(sums.peak_a, 'current')}",) if hung.loads else ()
             branch = Branch("load", name, (*said, *fed, *figures), each, anew, True, tuple(wired))
         parent.behind.append(branch)
 
