@@ -18,13 +18,14 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
-from coachwright.build.model import Model
+from coachwright.build.model import Model, channel_colour
 from coachwright.kit.by_digest import by_digest
 from coachwright.parts.schema import BatteryPart
 from coachwright.power.allocate import proposed
 from coachwright.power.ampacity import ampacity
 from coachwright.power.bundle import CARRIES
 from coachwright.power.drawn import drawn, hours_a, waves_of
+from coachwright.power.joined import of_colour
 from coachwright.power.loads import EQUIPMENT, Load, lamp_feed, loads_of, memory_subject
 from coachwright.power.runs import Run, Runs, lay
 from coachwright.power.shelf import our_shelf, wire_of_gauge
@@ -77,8 +78,14 @@ class Circuits:
 
 
 def channels_by_subject(model: Model) -> dict[str, str]:
-    """Channels as they hold: what `settle` would write, which is what the lock has once it has run."""
-    return {subject: str(number) for (subject, _), number in proposed(model).channel_of.items()}
+    """Channels as they hold: what `settle` would write, which is what the lock has once it has run.
+
+    By subject; of a head with a channel for each colour by subject and colour (power.joined).
+    """
+    return {
+        of_colour(subject, channel_colour(what) or ""): str(number)
+        for (subject, what), number in proposed(model).channel_of.items()
+    }
 
 
 @by_digest
