@@ -254,6 +254,8 @@ def _need(
     share = figures.drop_critical if any(load.critical for load in loads) else figures.drop_any
     sums = drawn(model, subjects)
     back = next((each for each in laid.runs if each.subject == run.subject and each.kind == "return"), None)
+    shared = back is not None and not cable and not run.goes.startswith(BESIDE) and set(subjects) < set(back.carries)
+    home = drawn(model, back.carries) if back is not None and shared else sums
     return WireNeed(
         run.subject,
         run.path,
@@ -267,6 +269,8 @@ def _need(
         electronics=bool(loads)
         and all(load.electronics and load.most_a < figures.electronics_below_a for load in loads),
         fixed=wire_of_gauge(_fixed_gauge(model, run), our_shelf()),
+        back_effective_a=home.rms_a if shared else 0.0,
+        back_peak_a=home.peak_a if shared else 0.0,
     )
 
 

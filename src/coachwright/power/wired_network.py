@@ -193,7 +193,7 @@ def _sinks(
             branches.append(Branch(nodes.of(f"metal {home.to_joint}"), nodes.of("body"), metal_ohm, home.to_place))
         if home is not None and not any(each.name == home.name for each in branches):
             wire = wires[run.name]
-            ohm = sum(resistance_ohm(wire.wire, stretch, wire.need.effective_a) for stretch in wire.need.back)
+            ohm = sum(resistance_ohm(wire.wire, stretch, wire.need.home_a) for stretch in wire.need.back)
             branches.append(Branch(back, nodes.of(f"metal {home.to_joint}"), max(ohm, _LEAST_OHM), home.name))
         elif home is None and not any(each.a == back for each in branches):
             branches.append(Branch(back, nodes.of("body"), metal_ohm, f"{run.subject} to the body"))
