@@ -3,7 +3,7 @@
 #   make demo    set up, check the quillback build, write all its papers into out/quillback/
 #   make test    everything this machine can run, then a list of what it could not
 #   make check   format, lint, types, floors, quick tests: before every commit
-#   make long    big counts, and the oldest dependencies we allow: before an issue is closed
+#   make long    big counts, three times the drawn examples, the oldest dependencies we allow: before an issue is closed
 #   make perf    speed against a named peer
 #   make lock    work out both lock files anew (asks the package index)
 
@@ -36,7 +36,7 @@ quick: $(TEST)
 	$(BIN)/python -m pytest -q -n $(WORKERS) -m "not long and not slow" --hypothesis-profile=quick
 
 long: $(TEST)
-	$(BIN)/python -m pytest -q -n $(WORKERS) -m "long or not long" --hypothesis-profile=long
+	$(BIN)/python -m pytest -q -n $(WORKERS) -m "long or hypothesis" --hypothesis-profile=long
 	$(MAKE) oldest
 
 oldest: $(TEST)

@@ -42,7 +42,7 @@ def test_what_is_sure_and_what_may_come_is_all_that_is_fitted(name: str) -> None
 
 
 def test_nothing_is_counted_on_a_feed_that_is_not_there() -> None:
-    """Case: with the battery switch off the small build draws what the alternator feeds, and a memory that is spared."""
+    """Case: with the battery switch off the small build draws what the alternator feeds, and a spared memory."""
     model = small()
     fan_a = currents(model, situation="broken")["equipment.fan"].peak()
 

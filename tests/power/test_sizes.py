@@ -12,6 +12,7 @@ from coachwright.build.lock import Lock
 from coachwright.build.model import Model
 from coachwright.build.settling import SOLVERS, settle
 from coachwright.power import measures
+from coachwright.power.checks import power_findings
 from coachwright.power.circuits import circuits_of, warm_by_segment
 from coachwright.power.drawn import drawn, drawn_in, lowest_factor, never_on
 from coachwright.power.found_sizes import findings_sizes
@@ -29,7 +30,7 @@ from coachwright.power.sizes import (
     wires_for,
 )
 from coachwright.power.sizing_figures import sizing_figures
-from tests.power.vehicles import NAMES, again, example, read, small, text_of
+from tests.power.vehicles import NAMES, SMALL, again, example, read, small, text_of
 
 assert measures is not None  # opening the room registers its solvers
 
@@ -222,6 +223,14 @@ def test_only_wires_that_are_warm_count_in_a_bundle() -> None:
     assert len(lamps) > 20
     assert max(warm.values()) <= 6
     assert all(drawn_in(model, run.carries, model.situations[0].name).rms_a < 10 for run in lamps)
+
+
+def test_who_begins_with_the_lamps_is_told_once() -> None:
+    """Case: lamps, and not a word of feeds or a controller: one warning (PWR-001), nothing of wires."""
+    text = SMALL[: SMALL.index("controls:")] + "situations:\n  plain: {}\n"
+    found = power_findings(read(text))
+
+    assert [(each.code, each.severity) for each in found] == [("PWR-001", "warning")]
 
 
 def test_the_fuse_of_a_channel_is_decided_under_its_first_load() -> None:

@@ -270,7 +270,8 @@ def _inputs(plan: Plan) -> None:
         elif brought is not None:
             _switch(plan, f"signals.{item.name}", item, brought["name"], conductors_n=1)
     for at, items in panels.items():
-        _switch(plan, f"controls.{at}", items[0], at, conductors_n=defaults().conductors_n["panel"])
+        told = min(items, key=lambda item: item.name)  # whoever stands first in the file must not matter
+        _switch(plan, f"controls.{at}", told, at, conductors_n=defaults().conductors_n["panel"])
 
 
 def _switch(plan: Plan, subject: str, item: Input, at: str, *, conductors_n: int) -> None:

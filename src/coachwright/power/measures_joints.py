@@ -10,10 +10,10 @@ from coachwright.build.circuits import is_of_vehicle
 from coachwright.build.model import Model
 from coachwright.kit.measure import Measure, facts, measures
 from coachwright.parts.schema import FusePart
+from coachwright.power.as_settled import settled_harness
 from coachwright.power.drawn import drawn_in
-from coachwright.power.harness import harness_of
 from coachwright.power.measures_sizes import laid_wires, subjects_through
-from coachwright.power.sizes import sized, wires_by_subject
+from coachwright.power.sizes import sized
 
 
 @measures("power.terminal-share", kind="share")
@@ -25,7 +25,7 @@ def terminal_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     Effective current at the lowest supply over the connector's own figure, which is for all its ways loaded. One answer
     for each thing, by its worst way. Ring terminals and lugs are as large as their wire.
     """
-    harness = harness_of(model, sizes=wires_by_subject(model))
+    harness = settled_harness(model)
     flows = {
         laid.run.name: drawn_in(model, subjects_through(model, laid), situation).rms_a for laid in laid_wires(model)
     }

@@ -150,11 +150,11 @@ def _fuses(names: tuple[str, ...]) -> tuple[FusePart, ...]:
 
 # -------------------------------------------------------------------------------------------------------------- solver
 def fuse_subject(hung: Hung) -> str:
-    """Under whose name the fuse of a circuit is decided: the first load of a channel, else whose wire it is.
+    """Under whose name the fuse of a circuit is decided: the first load of a channel by name, else whose wire it is.
 
     Channels of the colours of one head share the answer: the fuse of the one that asks for more.
     """
-    return hung.loads[0] if hung.channel and hung.loads else hung.circuit.wires[0].subject
+    return min(hung.loads) if hung.channel and hung.loads else hung.circuit.wires[0].subject
 
 
 def asks(model: Model) -> tuple[Question, ...]:

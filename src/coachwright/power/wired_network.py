@@ -124,7 +124,10 @@ def solved_in(model: Model, situation: str) -> tuple[Solved, States]:
 
 def network_findings(model: Model, situation: str) -> tuple[Finding, ...]:
     """Loads that hang on nothing, and loads that brown out, in a situation."""
-    network, (solved, _) = network_of(model, situation=situation), solved_in(model, situation)
+    network = network_of(model, situation=situation)
+    if not network.sinks:
+        return ()
+    solved, _ = solved_in(model, situation)
     return findings_network(
         network.nodes_n, network.branches, network.sources, network.sinks, solved, situation=situation
     )
@@ -133,7 +136,10 @@ def network_findings(model: Model, situation: str) -> tuple[Finding, ...]:
 @by_digest
 def voltages(model: Model, *, situation: str) -> Mapping[str, LoadVoltage]:
     """Voltage at every load that is on in a situation."""
-    network, (solved, states) = network_of(model, situation=situation), solved_in(model, situation)
+    network = network_of(model, situation=situation)
+    if not network.sinks:
+        return {}
+    solved, states = solved_in(model, situation)
     waves = _waves(model, situation, network.subjects)
     return {
         subject: _voltage(network, place, solved, states.levels, states.shares)
