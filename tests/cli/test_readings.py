@@ -18,7 +18,9 @@ from coachwright.cli.readings_door import number_of_cell
 from coachwright.control.bench_fields import (
     CLAMP_METER,
     LUX_METER,
+    MILLIAMMETER,
     SOUND_METER,
+    STOPWATCH,
     VOLTMETER,
     Expected,
     Field,
@@ -91,6 +93,26 @@ def test_each_reading_ends_as_worked_by_hand(row: str, name: str, state: str) ->
     may be off by 38 cd.
     """
     assert states(read(row))[name] == state
+
+
+def test_seconds_and_milliamperes_are_read_and_a_draft_is_no_pass() -> None:
+    """Case: 54 mA of at most 50 mA, 0.9 min of 120 s; what holds a limit nobody has read is held, and not proved."""
+    fields = (
+        Field("parked", "parked", "", "A", MILLIAMMETER, Expected(0.03, None, 0.05, by="rule")),
+        Field("alarm low delay", "alarm", "", "s", STOPWATCH, Expected(120.0, 100.0, 140.0, by="test", draft=True)),
+    )
+
+    def ended(*rows: str) -> JudgedReadings:
+        said = read_readings(read(*rows), file="r.csv", fields=fields, number=number_of_cell)
+        return judge_readings(fields, said)
+
+    bad = ended("parked,54 mA", "alarm low delay,0.9 min")
+    good = ended("parked,0.03", "alarm low delay,2 min")
+
+    assert [each.state for each in bad.fields] == ["fail", "fail"]
+    assert [each.state for each in good.fields] == ["pass", "draft"]
+    assert (good.all_hold, bad.all_hold) == (True, False)
+    assert not good.findings
 
 
 def test_what_was_not_read_is_never_a_pass() -> None:
@@ -196,7 +218,7 @@ def test_the_form_has_every_field_and_comes_back_empty() -> None:
 
 
 def test_a_form_is_filled_in_and_judged(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Case: expected values written in hold, but for one too small for the meter; another vehicle is CTL-061."""
+    """Case: expected values written in hold, but where they are above a limit themselves; another serial is CTL-061."""
     form = tmp_path / "readings.csv"
     assert main(["bench", PICKUP, "--form", str(form), "--serial", "2"]) == 0
     assert main(["bench", PICKUP, "--form", str(form)]) == 2
@@ -215,8 +237,11 @@ def test_a_form_is_filled_in_and_judged(tmp_path: Path, capsys: pytest.CaptureFi
     assert main(["bench", PICKUP, "--readings", str(form), "--serial", "1"]) == 1
     assert "readings-of-another-vehicle" in capsys.readouterr().out
 
-    assert {state for name, state in ended.items() if not name.startswith("sound")} == {"pass", "not sure"}
-    assert [name for name, state in ended.items() if state == "not sure"] == ["current patrolling"]
+    assert {name for name, state in ended.items() if state == "not sure"} == set()
+    assert {name for name, state in ended.items() if state == "fail"} == {"drop visor", "drop cap-bar", "parked"}
+    assert ended["supply on-scene"] == ended["light grille.left"] == "pass"
+    assert ended["alarm stage.one delay"] == ended["drop grille.left"] == ended["reserve start"] == "draft"
+    assert {each for name, each in ended.items() if name.startswith("sound")} <= {"not read", "open"}
 
 
 @pytest.mark.parametrize("content", [None, b"\xff\xfe\x00", b"x" * 1_000_001])

@@ -1,15 +1,17 @@
 """Sources seen, flashes at a point, colours of a zone, one lamp or channel dead, one panel open, a trailer on."""
 
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from coachwright.build.load import load_build, read_build
-from coachwright.build.model import Model
+from coachwright.build.model import Decision, Model
 from coachwright.kit.measure import Measure
 from coachwright.light import measures as light
-from coachwright.light.lit import zone_power
+from coachwright.light.lit import glows, zone_power
+from coachwright.light.zone_measures import outages_of
 from coachwright.light.zones import zone_totals
 from coachwright.parts.store import load_catalogue
 
@@ -168,6 +170,24 @@ def test_a_channel_takes_all_that_hangs_on_it() -> None:
     assert value(
         only(light.one_dead_share(built(lamps), situation="calling"), zone="A", level="both")
     ) == pytest.approx(2 / 3)
+
+
+def test_a_channel_of_one_colour_leaves_the_other_colours_lit() -> None:
+    """Case: a lamp in red and white at once, told by channel; its red channel dead leaves the white."""
+    model = built({"one": "at: grille.left"}, shows={"one": "red: steady 100 %, white: steady 100 %"})
+    told = tuple(
+        Decision("lamps.one", f"channel-{colour}", number, "channels", "")
+        for colour, number in (("red", "3"), ("white", "4"))
+    )
+    split = replace(model, decisions=told, digest="")
+    there = list(glows(split, "calling"))
+    dead = {
+        name: {glow.part.colour for glow, gone in zip(there, which, strict=True) if gone}
+        for name, which in outages_of(split, there).items()
+    }
+
+    assert {glow.part.colour for glow in there} == {"red", "white"}
+    assert dead == {"one.left": {"red", "white"}, "channel 3": {"red"}, "channel 4": {"white"}}
 
 
 def test_a_lamp_less_never_adds_to_a_total() -> None:

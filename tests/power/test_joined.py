@@ -4,11 +4,20 @@ import dataclasses
 
 import pytest
 
-from coachwright.build.model import Equipment, Model
-from coachwright.power.joined import joined
+from coachwright.build.lock import Lock
+from coachwright.build.model import Equipment, Fixed, Model
+from coachwright.build.settling import SOLVERS, settle
+from coachwright.power import measures
+from coachwright.power.allocate import proposed
+from coachwright.power.circuits import channels_by_subject, circuits_of
+from coachwright.power.joined import channels_of, joined, of_colour
 from coachwright.power.route import net_of
 from coachwright.power.wanted import Joined, NotJoined
 from tests.power.nets import changed, example, with_body
+from tests.power.vehicles import BY_CHANNEL, BY_LINE, again, read, text_of
+from tests.power.vehicles import example as vehicle
+
+assert measures is not None  # opening the room registers its solvers
 
 
 def wanted(model: Model) -> dict[str, Joined]:
@@ -198,3 +207,35 @@ def test_a_place_without_a_joint_is_told_with_its_name(at: str) -> None:
     assert lost.place == at
     assert not lost.by_body
     assert at in lost.why
+
+
+def test_a_data_line_goes_only_where_a_controller_tells_over_one() -> None:
+    """Case: one that tells by channel has none, and a head of two colours has a wire for each of them."""
+    by_line, by_channel = vehicle("volunteer-car"), vehicle("volunteer-car", (BY_LINE, BY_CHANNEL))
+    plain = circuits_of(by_channel)
+    told = [run for run in circuits_of(by_line).laid.runs if run.kind == "data"]
+    wires = [run for run in plain.laid.runs if run.subject == "lamps.grille.left" and run.kind == "supply"]
+    numbers = {
+        what: number
+        for (subject, what), number in proposed(by_channel).channel_of.items()
+        if subject == "lamps.grille.left"
+    }
+
+    assert len(told) > 10
+    assert not [run for run in plain.laid.runs if run.kind == "data"]
+    assert sorted(int(run.channel) for run in wires) == sorted({numbers["channel-red"], numbers["channel-white"]})
+    assert all(run.carries == ("lamps.grille.left",) for run in wires)
+
+
+def test_the_lock_of_a_controller_told_by_channel_says_a_channel_for_each_colour() -> None:
+    """Case: settled, read back, and the channels are those that were proposed; one fixed for a lamp goes before."""
+    text = text_of("volunteer-car", (BY_LINE, BY_CHANNEL))
+    lock = again(settle([read(text)], Lock("build.lock.yaml"), SOLVERS))
+    model = read(text, lock=lock)
+    fixed = changed(model, fixed=(*model.fixed, Fixed("lamps.grille", "channel", "47", "fixed.grille.channel")))
+
+    assert channels_of(model) == channels_by_subject(model)
+    assert channels_of(model)[of_colour("lamps.grille.left", "white")].isdecimal()
+    assert channels_of(fixed)["lamps.grille"] == "47"
+    assert of_colour("lamps.grille.left", "white") not in channels_of(fixed)
+    assert settle([model], lock, SOLVERS).changes == ()

@@ -18,6 +18,7 @@ from coachwright.power.drawn import drawn, drawn_in, lowest_factor, never_on
 from coachwright.power.found_sizes import findings_sizes
 from coachwright.power.loads import LAMPS, loads_of
 from coachwright.power.measures_sizes import laid_wires
+from coachwright.power.size import carries, resistance_ohm
 from coachwright.power.sizes import (
     SIZES,
     fuse_subject,
@@ -108,6 +109,32 @@ def test_supply_and_return_of_one_thing_are_of_one_size(name: str) -> None:
         assert wire is not None
         needs = [each.wire for each in laid_wires(example(name)) if each.run.subject == subject]
         assert all(wire.area >= each.wire.area - 1e-12 for each in needs) or not needs
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_return_is_sized_for_all_that_comes_home_in_it(name: str) -> None:
+    """Law: of a lamp on several channels the way home bears the sum, at its peak and by its heat."""
+    model = example(name)
+    returns = {run.subject: run for run in circuits_of(model).laid.runs if run.kind == "return"}
+    several = 0
+    for laid in laid_wires(model):
+        home = returns.get(laid.run.subject)
+        if laid.of.hung.level != "load" or home is None or not laid.run.goes.startswith("supply"):
+            continue
+        need, whole = laid.wire.need, drawn(model, home.carries)
+        several += whole.peak_a > need.peak_a + 1e-9
+        out_v, home_v = (
+            sum(amperes * resistance_ohm(laid.wire.wire, each, warms) for each in way)
+            for way, amperes, warms in (
+                (need.out, need.peak_a, need.effective_a),
+                (need.back, whole.peak_a, whole.rms_a),
+            )
+        )
+
+        assert need.home_peak_a == pytest.approx(max(whole.peak_a, need.peak_a))
+        assert laid.wire.drop_v == pytest.approx(out_v + home_v)
+        assert all(whole.rms_a <= carries(laid.wire.wire, each) for each in need.back)
+    assert several
 
 
 def test_each_fuse_is_larger_than_those_behind_it() -> None:

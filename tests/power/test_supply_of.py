@@ -1,5 +1,6 @@
 """What the examples say of their supply, and what is assumed where a build is silent."""
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -9,10 +10,12 @@ import pytest
 from coachwright.build.load import load_build
 from coachwright.build.model import Model
 from coachwright.power.bus import Supply
-from coachwright.power.day import Draw, Stretch
+from coachwright.power.day import Draw, Stretch, Watch
 from coachwright.power.day_run import run_day
 from coachwright.power.findings_day import findings_supply
-from coachwright.power.supply_of import Described, recovery, supply_of
+from coachwright.power.shedding import recovery, shedding_of
+from coachwright.power.supply_of import Described, supply_of
+from tests.power.vehicles import read, small
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
@@ -68,9 +71,9 @@ def test_quillback_is_watched_as_its_memory_and_feeds_say(example: Callable[[str
     assert seen["memory.stage.two"] == ("second", 11.8, 120.0, 13.2, 60.0)
     assert seen["feeds.computer"] == ("second", 12.0, 120.0, *recovery())
     assert {watch.name for watch in described.watches if watch.alarms} == {"memory.stage.one", "memory.stage.two"}
-    assert described.sheds["feeds.usb"] == ("memory.stage.one",)
-    assert described.sheds["feeds.outlet"] == ("feeds.outlet", "memory.stage.one")
-    assert described.sheds["equipment.locker-fan"] == ("memory.stage.one",)
+    assert described.sheds["feeds.usb"] == ("memory.stage.one", "memory.stage.two")
+    assert described.sheds["feeds.outlet"] == ("feeds.outlet", "memory.stage.one", "memory.stage.two")
+    assert described.sheds["equipment.locker-fan"] == ("memory.stage.one", "memory.stage.two")
     assert described.sheds["feeds.radios"] == ("feeds.radios",)  # never by a stage; cut at 11.8 V all the same
     assert "feeds.keep" not in described.sheds
 
@@ -129,3 +132,31 @@ def test_a_body_that_says_nothing_of_its_alternator_is_named(example: Callable[[
 
     assert supply(described).alternator is None
     assert any("alternator" in each for each in described.assumed)
+
+
+def test_without_a_memory_the_stages_are_those_of_a_situation() -> None:
+    """Case: no memory, and feeds that say `shed`: the day sheds at 12.2 and 11.8 V as power.feeds does, silently."""
+    model = small()
+    described = supply_of(model)
+    stages = {each.name: (each.below_v, each.below_s, each.above_v) for each in described.watches if not _of_feed(each)}
+
+    assert stages == {"shed.1": (12.2, 120.0, 13.2), "shed.2": (11.8, 120.0, 13.2)}
+    assert described.sheds["feeds.running"] == ("shed.1", "shed.2")
+    assert not any(watch.alarms for watch in described.watches)
+    assert shedding_of(model).that_shed(3) == ()
+
+
+def _of_feed(watch: Watch) -> bool:
+    return watch.name.startswith("feeds.")
+
+
+def test_a_memory_that_nothing_takes_back_stays_low() -> None:
+    """Case: volunteer-car without its way back; both readers say so."""
+    text = (EXAMPLES / "volunteer-car" / "build.yaml").read_text(encoding="utf-8")
+    away = "      - {on: supply > 13.2 V held 1 min, to: none}\n"
+    assert away in text
+    model = read(text.replace(away, ""))
+    (watch,) = (each for each in supply_of(model).watches if each.alarms)
+
+    assert math.isinf(watch.above_v)
+    assert math.isinf(shedding_of(model).back_above_v)

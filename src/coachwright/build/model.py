@@ -441,6 +441,12 @@ class Decision:
     path: str = ""
 
 
+def channel_colour(what: str) -> str | None:
+    """Of a choice of channel: ``red`` of ``channel-red``, "" of ``channel`` for the whole; None of any other choice."""
+    kind, _, colour = what.partition("-")
+    return colour if kind == "channel" else None
+
+
 @dataclass(frozen=True, slots=True)
 class Waiver:
     """Who waives which finding (code, about), why, until when (ISO date)."""

@@ -24,6 +24,7 @@ FAR_TIMES = 5.0
 """Distance in largest dimensions of the source from which it counts as a point, within 1 %. [1]"""
 
 Ends = Literal["pass", "not sure", "fail"]
+Kind = Literal["supply", "current", "drop", "alarm", "reserve", "alternator", "parked", "light", "sound"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,10 @@ class Instrument:
 
 
 VOLTMETER = Instrument("a voltmeter", "V", 0.005, 0.02)
+FINE_VOLTMETER = Instrument("a voltmeter good to 0.1 %", "V", 0.001, 0.01)
+LONG_LEAD = Instrument("a voltmeter with a long lead, way out and way back read and added", "V", 0.005, 0.04)
+STOPWATCH = Instrument("a stopwatch", "s", 0.0, 1.0)
+MILLIAMMETER = Instrument("a milliammeter or a shunt", "A", 0.01, 0.001)
 CLAMP_METER = Instrument("a clamp meter for direct current", "A", 0.02, 0.1)
 LUX_METER = Instrument("a luxmeter that follows the eye's curve, and a tape", "lx", 0.08, 0.02)
 SOUND_METER = Instrument("a sound level meter, A-weighted", "dB", 0.0, 1.5)
@@ -62,7 +67,8 @@ class Expected:
 
     value : expected, in the unit of the field (of a lamp: candela). least, most : limits of the true value; None where
     there is none. by : whose limits. how : what to see to, a line each. notes : what isn't counted.
-    peak : of a current that flashes. situation, colour : of a lamp, in which it is measured.
+    peak : of a current that flashes. situation, colour : in which it is measured, where the field's name doesn't say.
+    draft : nobody has read the page that the limits are from, so a reading that holds them proves nothing.
     distance_m, reading_lx, dark_most_lx : of a lamp: where the meter stands, what it adds to the background there,
     and how much background may be.
     """
@@ -79,6 +85,7 @@ class Expected:
     peak: float | None = None
     situation: str = ""
     colour: str = ""
+    draft: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +115,7 @@ class Field:
     """
 
     name: str
-    kind: Literal["supply", "current", "light", "sound"]
+    kind: Kind
     what: str
     unit: str
     instrument: Instrument
@@ -247,7 +254,7 @@ def accepted(reading: float, *, off_by: float, least: float | None = None, most:
 def fields_of(model: Model, expected: Mapping[str, Expected] | None = None) -> tuple[Field, ...]:
     """The fields of a build's sheet. expected : per name of a field, what a room above worked out."""
     known = expected or {}
-    return tuple(replace(field, expected=known.get(field.name)) for field in _fields(model))
+    return tuple(replace(field, expected=known.get(field.name)) for field in _fields(model, known))
 
 
 def lamps_of(model: Model) -> dict[str, tuple[Head, ...]]:
@@ -259,7 +266,36 @@ def lamps_of(model: Model) -> dict[str, tuple[Head, ...]]:
     return {name: tuple(heads) for name, heads in found.items()}
 
 
-def _fields(model: Model) -> Iterable[Field]:
+def _fields(model: Model, known: Mapping[str, Expected]) -> Iterable[Field]:
+    yield from _in_situations(model)
+    for lamp in lamps_of(model):
+        yield _volts(f"drop {lamp}", "drop", lamp, "no wire to it is known, or it burns nowhere", LONG_LEAD)
+    yield from _acceptance(known)
+    yield from _light_and_sound(model)
+
+
+def _volts(name: str, kind: Kind, what: str, open_why: str, instrument: Instrument = VOLTMETER) -> Field:
+    return Field(name, kind, what, instrument.unit, instrument, open_why=open_why)
+
+
+def _acceptance(known: Mapping[str, Expected]) -> Iterable[Field]:
+    """Tests of the supply as a whole. How many alarms a build has is known above."""
+    alarms = [name for name in known if name.startswith("alarm ")]
+    for name in alarms:
+        meter = STOPWATCH if name.endswith(" delay") else FINE_VOLTMETER
+        yield _volts(name, "alarm", name.partition(" ")[2], "", meter)
+    if not alarms:
+        yield _volts("alarm", "alarm", "low-voltage alarm", "no message of the build tells of a low supply")
+    no_battery = "the body names no battery, or no situation is one of the least continuous load"
+    yield _volts("reserve voltage", "reserve", "volts at the end", no_battery)
+    yield _volts("reserve start", "reserve", "volts while it cranks", no_battery)
+    for name, load in (("idle", "least continuous load, engine at idle"), ("full", "all loads for hours")):
+        why = "the body says nothing of its alternator, or no such situation has the engine running"
+        yield _volts(f"alternator {name}", "alternator", load, why)
+    yield _volts("parked", "parked", "current of the sleeping vehicle", "", MILLIAMMETER)
+
+
+def _in_situations(model: Model) -> Iterable[Field]:
     for situation in model.situations:
         yield Field(
             f"supply {situation.name}",
@@ -267,7 +303,7 @@ def _fields(model: Model) -> Iterable[Field]:
             f"supply at the controller, in {situation.name}",
             VOLTMETER.unit,
             VOLTMETER,
-            open_why="what the wires lose isn't worked out yet",
+            open_why="there is no controller",
         )
     for situation in model.situations:
         yield Field(
@@ -278,6 +314,9 @@ def _fields(model: Model) -> Iterable[Field]:
             CLAMP_METER,
             open_why="no current is worked out for it",
         )
+
+
+def _light_and_sound(model: Model) -> Iterable[Field]:
     for lamp in lamps_of(model):
         yield Field(
             f"light {lamp}",

@@ -19,6 +19,7 @@ from coachwright.control.bench_fields import (
     Ends,
     Expected,
     Field,
+    Kind,
     accepted,
     candela,
     candela_off_by,
@@ -27,7 +28,12 @@ from coachwright.control.bench_fields import (
 from coachwright.kit.finding import Finding, Fix, Severity
 from coachwright.kit.mark import Mark
 
-_LOOK_AT = {
+_LOOK_AT: dict[Kind, str] = {
+    "drop": "the lamp's fuse, its joints, its ground and their ring terminals",
+    "alarm": "the settings in the controller, and the wire it reads the supply by",
+    "reserve": "the age and the charge of the batteries, their posts, and what else is on",
+    "alternator": "the belt, the idle, the cables of the alternator, and what else is on",
+    "parked": "what doesn't sleep: pull one fuse after the other",
     "supply": "the battery, the feed's wire, its fuse and its ground",
     "current": "what else is switched on, and for a lamp that is dark or shorted",
     "light": "the lamp, its aim, its wire and its supply",
@@ -44,7 +50,8 @@ _TOLD: dict[str, tuple[str, str, Severity, str]] = {
     ),
 }
 
-State = Literal["pass", "not sure", "fail", "open", "not read"]
+State = Literal["pass", "draft", "not sure", "fail", "open", "not read"]
+"""draft : it holds a limit whose page nobody has read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +113,12 @@ class JudgedReadings:
 
     @property
     def all_hold(self) -> bool:
-        """Was every field that has limits read, and does each reading pass, with nothing wrong in the file?"""
+        """Was every field that has limits read, and does each reading hold them, with nothing wrong in the file?
+
+        A draft's limit held is held, and no more; how many such there are is said beside.
+        """
         limited = [each for each in self.fields if each.field.expected is not None]
-        return all(each.state == "pass" for each in limited) and not any(
+        return all(each.state in ("pass", "draft") for each in limited) and not any(
             each.severity == "error" for each in self.findings
         )
 
@@ -166,7 +176,8 @@ def _ended(field: Field, reading: Reading, value: float, off_by: float) -> Judge
     if expected is None:
         return JudgedReading(field, "open", reading, value, off_by, field.open_why)
     ends: Ends = accepted(value, off_by=off_by, least=expected.least, most=expected.most)
-    return JudgedReading(field, ends, reading, value, off_by)
+    state: State = "draft" if ends == "pass" and expected.draft else ends
+    return JudgedReading(field, state, reading, value, off_by)
 
 
 # ---------------------------------------------------------------------------------------------------------- findings
@@ -185,7 +196,7 @@ def _other_vehicle(said: ReadingsFile, serial: str) -> Iterator[Finding]:
 
 def _told(judged: Iterable[JudgedReading]) -> Iterator[Finding]:
     for each in judged:
-        if each.reading is None or each.state == "pass":
+        if each.reading is None or each.state in ("pass", "draft"):
             continue
         if each.state == "open":
             if each.field.expected is not None:

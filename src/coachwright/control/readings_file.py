@@ -34,7 +34,7 @@ SERIAL = "serial"
 COLUMNS = ("field", "reading", "dark", "distance", "note")
 FOR_PEOPLE = ("unit", "expect", "pass from", "pass to", "at least from", "while", "instrument")
 _NEEDED = ("field", "reading")
-_KIND_OF_UNIT = {"V": "voltage", "A": "current", "lx": "illuminance", "dB": "level"}
+_KIND_OF_UNIT = {"V": "voltage", "A": "current", "lx": "illuminance", "dB": "level", "s": "time"}
 
 
 ReadNumber = Callable[[str, str, str], float]
@@ -73,7 +73,7 @@ def form_text(model: Model, fields: Sequence[Field]) -> str:
         if expected is not None:
             expect = expected.reading_lx if field.kind == "light" else expected.value
             passes = [""] * 2 if bands.empty else [_figure(bands.pass_from), _figure(bands.pass_to)]
-            where = f"{expected.situation}, {expected.colour}" if field.kind == "light" else ""
+            where = ", ".join(word for word in (expected.situation, expected.colour) if word)
             told = [_figure(expect), *passes, _metres(expected.distance_m), where]
         writer.writerow([field.name, "", "", "", field.unit, *told, field.instrument.name, ""])
     return written.getvalue()

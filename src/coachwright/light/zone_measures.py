@@ -15,7 +15,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from coachwright.build.model import COLOURS, Decision, Fixed, Head, Model
+from coachwright.build.model import COLOURS, Decision, Fixed, Head, Model, channel_colour
 from coachwright.flash.measures import SECOND_MS
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.measure import Measure, facts, measures
@@ -193,7 +193,10 @@ def _one_dead(model: Model, situation: str, there: list[Glow], found: _Outage, *
 
 
 def outages_of(model: Model, there: list[Glow]) -> Mapping[str, NDArray[np.bool_]]:
-    """What can go dark at once: each lamp, and each channel of which it is written what hangs on it."""
+    """What can go dark at once: each lamp, and each channel of which it is written what hangs on it.
+
+    Of a head that has a channel for each colour, the other colours go on burning.
+    """
     found = {
         lamp: np.array([glow.lamp == lamp for glow in there], dtype=np.bool_)
         for lamp in dict.fromkeys(glow.lamp for glow in there)
@@ -201,8 +204,11 @@ def outages_of(model: Model, there: list[Glow]) -> Mapping[str, NDArray[np.bool_
     written: tuple[Fixed | Decision, ...] = (*model.fixed, *model.decisions)
     for choice in written:
         section, _, name = choice.subject.partition(".")
-        if choice.what == "channel" and section == "lamps":
-            hangs = np.array([_is_named(glow.head, name) for glow in there], dtype=np.bool_)
+        colour = channel_colour(choice.what)
+        if colour is not None and section == "lamps":
+            hangs = np.array(
+                [_is_named(glow.head, name) and colour in ("", glow.part.colour) for glow in there], dtype=np.bool_
+            )
             if hangs.any():
                 channel = f"channel {choice.value}"
                 found[channel] = found.get(channel, np.zeros(len(there), dtype=np.bool_)) | hangs

@@ -20,6 +20,11 @@ _BLANK = "______"
 _TITLES = {
     "supply": "Supply at the controller",
     "current": "Current of the whole fit",
+    "drop": "Lost between the battery and each lamp",
+    "alarm": "Low-voltage alarm",
+    "reserve": "Reserve: the least continuous load with the engine off, and a start",
+    "alternator": "Alternator under load",
+    "parked": "What the sleeping vehicle draws",
     "light": "Light of each lamp",
     "sound": "Sirens at the driver's ear",
 }
@@ -37,10 +42,9 @@ def field_lines(fields: Sequence[Field]) -> Iterator[str]:
         "  ",
     )
     for kind, title in _TITLES.items():
-        of_kind = [field for field in fields if field.kind == kind]
-        if of_kind:
+        for meter in dict.fromkeys(field.instrument for field in fields if field.kind == kind):
+            of_kind = [field for field in fields if field.kind == kind and field.instrument == meter]
             yield ""
-            meter = of_kind[0].instrument
             yield from wrapped(f"{title}, with {meter.name} ({meter.words})", "", "  ")
             yield from _light(of_kind) if kind == "light" else _plain(of_kind)
     yield ""
@@ -58,7 +62,7 @@ def _plain(fields: Sequence[Field]) -> Iterator[str]:
             yield from wrapped(line, "  ")
     shared = [line for line in said if all(line in _about(field) for field in fields)]
     for field in fields:
-        name = field.name.partition(" ")[2]
+        name = field.name.partition(" ")[2] or field.what
         yield from wrapped(f"{name}: {_BLANK} {field.unit}", f"  {BOX} ", "      ")
         own = " ".join(line for line in _about(field) if line not in shared)
         yield from wrapped(own, "      ") if own else ()
@@ -69,12 +73,16 @@ def _about(field: Field) -> list[str]:
     expected = field.expected
     if expected is None:
         return [f"No expected value: {field.open_why}."]
-    found = []
+    found = [f"In {expected.situation}."] if expected.situation else []
     if expected.value is not None:
-        peak = f" on average, {number(expected.peak)} {field.unit} at the peak" if expected.peak is not None else ""
-        found.append(f"Expect {number(expected.value)} {field.unit}{peak}.")
+        peak = (
+            f" on average, {_figure(expected.peak, field.unit)} {field.unit} at the peak"
+            if expected.peak is not None
+            else ""
+        )
+        found.append(f"Expect {_figure(expected.value, field.unit)} {field.unit}{peak}.")
     found.append(f"{_bands_words(field.bands, field.unit)}.")
-    found.append(f"Limits: {expected.by}.")
+    found.append(f"Limits: {expected.by}{' (draft)' if expected.draft else ''}.")
     found += [f"{text[:1].upper()}{text[1:]}." for text in (*expected.how, *expected.notes)]
     return found
 
@@ -82,11 +90,16 @@ def _about(field: Field) -> list[str]:
 def _bands_words(bands: Bands, unit: str) -> str:
     if bands.empty:
         return "No reading can pass: this instrument is too coarse for these limits"
-    passes = [f"from {number(bands.pass_from)}"] if bands.pass_from is not None else []
-    passes += [f"to {number(bands.pass_to)}"] if bands.pass_to is not None else []
-    fails = [f"below {number(bands.fail_below)}"] if bands.fail_below is not None else []
-    fails += [f"above {number(bands.fail_above)}"] if bands.fail_above is not None else []
+    passes = [f"from {_figure(bands.pass_from, unit)}"] if bands.pass_from is not None else []
+    passes += [f"to {_figure(bands.pass_to, unit)}"] if bands.pass_to is not None else []
+    fails = [f"below {_figure(bands.fail_below, unit)}"] if bands.fail_below is not None else []
+    fails += [f"above {_figure(bands.fail_above, unit)}"] if bands.fail_above is not None else []
     return f"Passes {' '.join(passes)} {unit}, fails {' and '.join(fails)} {unit}"
+
+
+def _figure(value: float, unit: str) -> str:
+    """Three figures; of volts hundredths, for a tenth of a volt tells a full battery from a tired one."""
+    return f"{value:.2f}" if unit == "V" else number(value)
 
 
 # ------------------------------------------------------------------------------------------------------------- light
@@ -156,6 +169,7 @@ def field_json(field: Field) -> dict[str, Any]:
         "least": _rounded(expected.least),
         "most": _rounded(expected.most),
         "limits-by": expected.by,
+        "limits-draft": expected.draft,
         "distance-m": _rounded(expected.distance_m or None),
         "above-background-lx": _rounded(expected.reading_lx or None),
         "background-most-lx": _rounded(expected.dark_most_lx or None),

@@ -18,7 +18,14 @@ from coachwright.look.cautions import ESTIMATE
 from coachwright.look.cells import finding_text
 from coachwright.proof.as_json import finding_json
 
-_WORDS = {"pass": "pass", "not sure": "NOT SURE", "fail": "FAIL", "open": "open", "not read": "not read"}
+_WORDS = {
+    "pass": "pass",
+    "draft": "(holds a draft)",
+    "not sure": "NOT SURE",
+    "fail": "FAIL",
+    "open": "open",
+    "not read": "not read",
+}
 
 
 def readings_lines(model: Model, judged: JudgedReadings, texts: Mapping[str, str]) -> Iterator[str]:
@@ -47,8 +54,10 @@ def _measured(each: JudgedReading) -> str:
 
 def summary(judged: JudgedReadings) -> str:
     """How many ended how, in one sentence; what wasn't read counts as not known."""
+    drafts = judged.count("draft")
     ended = [
         f"{counted(judged.count('pass'), 'reading')} {'passes' if judged.count('pass') == 1 else 'pass'}",
+        *([f"{drafts} {'holds' if drafts == 1 else 'hold'} a limit whose page nobody has read"] if drafts else []),
         f"{judged.count('fail')} {'fails' if judged.count('fail') == 1 else 'fail'}",
         f"{judged.count('not sure')} nobody can be sure of",
         f"{judged.count('open')} with nothing to hold them against, or read so that nothing can be said",

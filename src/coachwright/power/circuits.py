@@ -18,13 +18,14 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Literal
 
-from coachwright.build.model import Model
+from coachwright.build.model import Model, channel_colour
 from coachwright.kit.by_digest import by_digest
 from coachwright.parts.schema import BatteryPart
 from coachwright.power.allocate import proposed
 from coachwright.power.ampacity import ampacity
 from coachwright.power.bundle import CARRIES
 from coachwright.power.drawn import drawn, hours_a, waves_of
+from coachwright.power.joined import of_colour
 from coachwright.power.loads import EQUIPMENT, Load, lamp_feed, loads_of, memory_subject
 from coachwright.power.runs import Run, Runs, lay
 from coachwright.power.shelf import our_shelf, wire_of_gauge
@@ -77,8 +78,14 @@ class Circuits:
 
 
 def channels_by_subject(model: Model) -> dict[str, str]:
-    """Channels as they hold: what `settle` would write, which is what the lock has once it has run."""
-    return {subject: str(number) for (subject, _), number in proposed(model).channel_of.items()}
+    """Channels as they hold: what `settle` would write, which is what the lock has once it has run.
+
+    By subject; of a head with a channel for each colour by subject and colour (power.joined).
+    """
+    return {
+        of_colour(subject, channel_colour(what) or ""): str(number)
+        for (subject, what), number in proposed(model).channel_of.items()
+    }
 
 
 @by_digest
@@ -247,6 +254,8 @@ def _need(
     share = figures.drop_critical if any(load.critical for load in loads) else figures.drop_any
     sums = drawn(model, subjects)
     back = next((each for each in laid.runs if each.subject == run.subject and each.kind == "return"), None)
+    shared = back is not None and not cable and not run.goes.startswith(BESIDE) and set(subjects) < set(back.carries)
+    home = drawn(model, back.carries) if back is not None and shared else sums
     return WireNeed(
         run.subject,
         run.path,
@@ -260,6 +269,8 @@ def _need(
         electronics=bool(loads)
         and all(load.electronics and load.most_a < figures.electronics_below_a for load in loads),
         fixed=wire_of_gauge(_fixed_gauge(model, run), our_shelf()),
+        back_effective_a=home.rms_a if shared else 0.0,
+        back_peak_a=home.peak_a if shared else 0.0,
     )
 
 

@@ -69,6 +69,12 @@ def lasting(model: Model) -> tuple[str, ...]:
     return tuple(each.name for each in model.situations if each.lasts_s > 0)
 
 
+def least_continuous(model: Model) -> tuple[str, ...]:
+    """Situations of the least continuous load: what lasts with the engine off, else what stands for blocking."""
+    off = tuple(name for name in lasting(model) if not engine_runs(model, name))
+    return off or tuple(each.name for each in model.situations if each.stands_for == "blocking")
+
+
 def engine_runs(model: Model, situation: str) -> bool:
     """Does the engine run in it?"""
     return dict(settings_of(model, situation)).get("engine") == "running"

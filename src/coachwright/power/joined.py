@@ -2,9 +2,10 @@
 
 Said from the build alone, before anything is routed or sized.
 
-- A lamp on each side is fed from a controller, by one wire for each channel its heads are on, and told over a data line
-  what to burn. Equipment a function runs hangs on a channel too; what takes more than a channel gives is only switched
-  by it. All other equipment hangs on the block of its feed.
+- A lamp on each side is fed from a controller, by one wire for each channel its heads are on. Where the controller
+  tells over a data line what to burn, such a line goes there too; where it tells by channel, a head of several colours
+  may have a wire for each of them. Equipment a function runs hangs on a channel too; what takes more than a channel
+  gives is only switched by it. All other equipment hangs on the block of its feed.
 - Each load has a return (power.ground says to where).
 
 What the body can't say is told instead of guessed: an output of the vehicle without a place, a signal behind its dash.
@@ -21,7 +22,7 @@ from collections.abc import Mapping
 
 from coachwright.build.circuits import is_of_vehicle
 from coachwright.build.fed import SHORE, draws
-from coachwright.build.model import Equipment, Head, Input, Model
+from coachwright.build.model import Equipment, Head, Input, Model, channel_colour
 from coachwright.parts.schema import ChargerPart, ControllerPart, RadioPart
 from coachwright.power.laying import defaults
 from coachwright.power.route import Net, routes_from
@@ -37,7 +38,7 @@ from coachwright.power.sources import (
     want_feeds,
 )
 from coachwright.power.spots import Spot, spot_at, spot_of_battery, stands
-from coachwright.power.wanted import Joined, NotJoined, Plan, nearest_controller, spot_or_told
+from coachwright.power.wanted import Joined, NotJoined, Plan, nearest_controller, nearest_name, spot_or_told
 
 _BROUGHT = re.compile(r"(?:.*; )?cargo\.(?P<name>[a-z0-9-]+)", re.DOTALL)
 
@@ -49,7 +50,8 @@ def joined(
 
     Parameters
     ----------
-    channels : of heads, lamps and equipment by subject; what the lead fixed and the lock holds when left out.
+    channels : of heads, lamps and equipment by subject, of one colour of a head under `of_colour`; what the lead fixed
+        and the lock holds when left out.
     """
     plan = Plan(model, net, channels_of(model) if channels is None else channels)
     find_controllers(plan)
@@ -65,8 +67,23 @@ def joined(
 
 def channels_of(model: Model) -> dict[str, str]:
     """Channels by subject: what solvers decided, and over it what the lead fixed."""
-    decided = {each.subject: each.value for each in model.decisions if each.what == "channel"}
-    return decided | {each.subject: each.value for each in model.fixed if each.what == "channel"}
+    fixed = {each.subject: each.value for each in model.fixed if channel_colour(each.what) is not None}
+    decided = {
+        of_colour(each.subject, colour): each.value
+        for each in model.decisions
+        if (colour := channel_colour(each.what)) is not None and not (colour and _is_fixed(each.subject, fixed))
+    }
+    return decided | fixed
+
+
+def of_colour(subject: str, colour: str) -> str:
+    """Under which name channels know one colour of a head; with no colour, the whole of it."""
+    return f"{subject} {colour}".strip()
+
+
+def _is_fixed(subject: str, fixed: Mapping[str, str]) -> bool:
+    """Did the lead fix it, or the side or lamp it is of?"""
+    return any(subject == each or subject.startswith(f"{each}.") for each in fixed)
 
 
 # ---- lamps
@@ -83,27 +100,47 @@ def _lamps(plan: Plan) -> None:
         end = spot_or_told(plan, subject, first.path, spot_at(plan.model, first.place, first.side))
         if end is None:
             continue
-        begin = nearest_controller(plan, end)
-        if begin is None:
+        controller = nearest_name(plan, end)
+        if not controller:
             plan.missed.append(NotJoined(subject, first.path, end.place, "There is no controller to feed it."))
             continue
+        begin = plan.controllers[controller]
         loads = tuple(f"lamps.{head.id}" for head in heads)
         by_channel = _by_channel(plan.channels, heads)
         for channel, on_it in by_channel.items():
             goes = "supply" if len(by_channel) == 1 else f"supply {channel}".strip()
             plan.wanted.append(Joined(subject, goes, "supply", first.path, begin, end, on_it, channel=channel))
         plan.wanted.append(Joined(subject, "return", "return", first.path, end, None, loads))
-        plan.wanted.append(Joined(subject, "data", "data", first.path, begin, end))
+        if _tells_by_line(plan.model, controller):
+            plan.wanted.append(Joined(subject, "data", "data", first.path, begin, end))
+
+
+def _tells_by_line(model: Model, controller: str) -> bool:
+    """Does a controller tell each head over a data line what to burn?"""
+    part = next(model.part(item.part) for item in model.equipment if item.name == controller)
+    return isinstance(part, ControllerPart) and part.tells == "by-data-line"
 
 
 def _by_channel(channels: Mapping[str, str], heads: list[Head]) -> dict[str, tuple[str, ...]]:
-    """Heads of one lamp by the channel they are on; all on "" while that isn't decided."""
+    """Heads of one lamp by the channel they are on; all on "" while that isn't decided.
+
+    A head with a channel for each colour is on several. Each of these wires counts as one that leads all the head ever
+    draws: what else is in the head draws with any of its colours.
+    """
     found: dict[str, tuple[str, ...]] = {}
     for head in heads:
-        side = f"lamps.{head.lamp}.{head.side}"
-        channel = channels.get(f"lamps.{head.id}") or channels.get(side) or channels.get(f"lamps.{head.lamp}") or ""
-        found[channel] = (*found.get(channel, ()), f"lamps.{head.id}")
+        for channel in _channels_of(channels, head):
+            found[channel] = (*found.get(channel, ()), f"lamps.{head.id}")
     return found
+
+
+def _channels_of(channels: Mapping[str, str], head: Head) -> tuple[str, ...]:
+    """The channels of a head: its own, or those of its colours, or that of its side or lamp."""
+    own, wider = f"lamps.{head.id}", (f"lamps.{head.lamp}.{head.side}", f"lamps.{head.lamp}")
+    if own in channels:
+        return (channels[own],)
+    by_colour = [channels[key] for key in (of_colour(own, each) for each in head.colours) if key in channels]
+    return tuple(dict.fromkeys(by_colour)) or (next((channels[each] for each in wider if each in channels), ""),)
 
 
 def _taps(plan: Plan) -> None:

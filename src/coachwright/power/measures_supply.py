@@ -14,7 +14,7 @@ from coachwright.kit.measure import Measure, facts, measures
 from coachwright.parts.schema import LampPart
 from coachwright.power.alternator import most_a
 from coachwright.power.charge import reserve_share_used
-from coachwright.power.duty import engine_runs, lasting, stretch_of
+from coachwright.power.duty import engine_runs, least_continuous, stretch_of
 from coachwright.power.feeds import kind_of
 from coachwright.power.loads import LAMPS, VEHICLE, currents, loads_of
 from coachwright.power.restart import parked_s, restart
@@ -159,10 +159,8 @@ def reserve_used(model: Model, *, after: float) -> tuple[Measure, ...]:
     described = supply_of(model)
     if described.supply is None:
         return (_not_known("power.reserve-share-used", "share", _NO_BATTERY),)
-    off = [name for name in lasting(model) if not engine_runs(model, name)]
-    asked = off or [each.name for each in model.situations if each.stands_for == "blocking"]
     worst: tuple[float, str, str] | None = None
-    for name in asked:
+    for name in least_continuous(model):
         stretch = stretch_of(model, model.situation(name), described)
         for bus, battery in (("main", described.supply.main), ("second", described.supply.second)):
             if battery is None or battery.reserve_s <= 0:

@@ -1,8 +1,8 @@
 """Which relay does each thing have that a channel only switches, and does its contact carry what flows?
 
 A channel switches a relay where a load has a feed of its own or takes more than the channel gives, for lamps the
-vehicle came with, and for outputs of the vehicle that are interrupted. The smallest relay is taken whose contact has a fifth to
-spare. What flows in the vehicle's own outputs nobody says; they get the smallest, and the vehicle's maker decides.
+vehicle came with, and for outputs of the vehicle that are interrupted. The smallest relay is taken whose contact has a
+fifth to spare. What flows in the vehicle's own outputs nobody says; they get the smallest, and the maker decides.
 
 See Also
 --------

@@ -62,6 +62,8 @@ class WireNeed:
     effective_a : what heats it, in the worst situation. peak_a : the most it carries at any instant, at the lowest
         supply. [A]
     out, back : its way from the fuse or channel to the load, and home to the ground. At least one stretch out.
+    back_effective_a, back_peak_a : on the way home, where what other channels feed comes back too; 0 for the same as
+        out. [A]
     supply_v : lowest at which it has to work. drop_share : of it, that may be lost. alone : lies in no sheath.
     electronics : under an ampere, which is let off the least gauge.
     fixed : the wire the lead wrote or the lock holds, or None.
@@ -78,10 +80,22 @@ class WireNeed:
     alone: bool = False
     electronics: bool = False
     fixed: WirePart | None = None
+    back_effective_a: float = 0.0
+    back_peak_a: float = 0.0
 
     @property
     def stretches(self) -> tuple[Stretch, ...]:
         return (*self.out, *self.back)
+
+    @property
+    def home_a(self) -> float:
+        """What heats it on the way home. [A]"""
+        return max(self.effective_a, self.back_effective_a)
+
+    @property
+    def home_peak_a(self) -> float:
+        """The most it carries on the way home. [A]"""
+        return max(self.peak_a, self.back_peak_a)
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,10 +259,12 @@ def _sized(
 ) -> SizedWire:
     carries_a = min((carries(wire, each) for each in need.stretches), default=carries(wire, Stretch(0.0, 30.0)))
     table_a = min((carries(wire, replace(each, bundle_n=1)) for each in need.stretches), default=carries_a)
-    drop_v = math.fsum(_drop_v(need, wire, each) for each in need.stretches)
+    drop_v = math.fsum(need.peak_a * resistance_ohm(wire, each, need.effective_a) for each in need.out)
+    drop_v += math.fsum(need.home_peak_a * resistance_ohm(wire, each, need.home_a) for each in need.back)
+    home_may_a = min((carries(wire, each) for each in need.back), default=math.inf)
     through = most_let_through_a2_s(fuse.part.curve, rating_a=fuse.rating_a, short_a=circuit.short_a)
     held = (
-        Held("ampacity", _over(need.effective_a, carries_a)),
+        Held("ampacity", max(_over(need.effective_a, carries_a), _over(need.home_a, home_may_a))),
         Held("drop", _over(drop_v, need.drop_share * need.supply_v)),
         Held("fuse", _over(fuse.rating_a, rule.most_share_of_wire * table_a)),
         Held("short", _over(through, bears_a2_s(wire))),
@@ -292,10 +308,6 @@ def resistance_ohm(wire: WirePart, stretch: Stretch, effective_a: float) -> floa
     """Of a stretch, warm. [ohm]"""
     warm = 1.0 + COEFFICIENT_20_PER_K * (copper_degc(wire, stretch, effective_a) - 20.0)
     return float(wire.resistance_per_length) * stretch.length_m * warm
-
-
-def _drop_v(need: WireNeed, wire: WirePart, stretch: Stretch) -> float:
-    return need.peak_a * resistance_ohm(wire, stretch, need.effective_a)
 
 
 def _gauge_share(need: WireNeed, wire: WirePart) -> float:

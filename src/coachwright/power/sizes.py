@@ -20,6 +20,7 @@ from coachwright.build.model import Model
 from coachwright.build.settling import About, Question, Solver, question
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.errors import DataWrong
+from coachwright.kit.wave import Wave
 from coachwright.parts.schema import FusePart, WirePart
 from coachwright.parts.store import load_catalogue
 from coachwright.power.circuits import Circuits, Hung, circuits_of, with_budget
@@ -149,7 +150,10 @@ def _fuses(names: tuple[str, ...]) -> tuple[FusePart, ...]:
 
 # -------------------------------------------------------------------------------------------------------------- solver
 def fuse_subject(hung: Hung) -> str:
-    """Under whose name the fuse of a circuit is decided: the first load of a channel by name, else whose wire it is."""
+    """Under whose name the fuse of a circuit is decided: the first load of a channel by name, else whose wire it is.
+
+    Channels of the colours of one head share the answer: the fuse of the one that asks for more.
+    """
     return min(hung.loads) if hung.channel and hung.loads else hung.circuit.wires[0].subject
 
 
@@ -159,14 +163,17 @@ def asks(model: Model) -> tuple[Question, ...]:
     taken = {(each.subject, each.what) for each in model.fixed}
     by_subject: dict[str, list[tuple[WireNeed, float]]] = {}
     found: dict[About, Question] = {}
+    by_fuse: dict[About, list[tuple[tuple[Wave, ...], float, float]]] = {}
     for hung in circuits.hung:
         if hung.beside:
             continue
         for need in hung.circuit.wires:
             by_subject.setdefault(need.subject, []).append((need, hung.circuit.fixed_a))
         about = (fuse_subject(hung), FUSE)
-        if about not in taken and not hung.circuit.fixed_a and about not in found and _named(about[0]):
-            found[about] = question(*about, hung.circuit.waves, hung.circuit.hours_a, hung.circuit.surge_a)
+        if about not in taken and not hung.circuit.fixed_a and _named(about[0]):
+            by_fuse.setdefault(about, []).append((hung.circuit.waves, hung.circuit.hours_a, hung.circuit.surge_a))
+    for about, loads in by_fuse.items():
+        found[about] = question(*about, *(piece for load in loads for piece in load))
     for subject, needs in by_subject.items():
         about = (subject, GAUGE)
         if about not in taken and _named(subject) and any(need.fixed is None for need, _ in needs):
@@ -181,12 +188,13 @@ def _named(subject: str) -> bool:
 
 def decides(model: Model, waiting: tuple[Question, ...], kept: Mapping[About, str]) -> Mapping[About, str]:
     """What is sized anew for each that waits. The same build has the same answer, whatever was settled before."""
-    fuses: dict[str, str] = {}
+    fuses: dict[str, float] = {}
     thickest: dict[str, WirePart] = {}
     for circuit in sized_anew(model):
         if circuit.hung.beside:
             continue
-        fuses.setdefault(fuse_subject(circuit.hung), f"{circuit.sized.fuse.rating_a:g} A")
+        about, rating_a = fuse_subject(circuit.hung), circuit.sized.fuse.rating_a
+        fuses[about] = max(fuses.get(about, 0.0), rating_a)
         for wire in circuit.sized.wires:
             before = thickest.get(wire.need.subject)
             if before is None or wire.wire.area > before.area:
@@ -194,7 +202,7 @@ def decides(model: Model, waiting: tuple[Question, ...], kept: Mapping[About, st
     answers: dict[About, str] = {}
     for each in waiting:
         if each.what == FUSE and each.subject in fuses:
-            answers[each.about] = fuses[each.subject]
+            answers[each.about] = f"{fuses[each.subject]:g} A"
         elif each.what == GAUGE and each.subject in thickest:
             answers[each.about] = gauge_name(thickest[each.subject])
     return answers

@@ -5,19 +5,18 @@ Only what stands in the build and its parts is read; what a day needs and nobody
 See Also
 --------
 coachwright.power.day : lives on it. coachwright.power.feeds : which feed is alive when.
+coachwright.power.shedding : reads stages and recovery.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
 
-from coachwright.build.condition import Compare, Condition, Held
-from coachwright.build.model import Equipment, Memory, Model
+from coachwright.build.condition import Compare, Condition
+from coachwright.build.model import Equipment, Model
 from coachwright.build.model_fitted import Feed
 from coachwright.kit.by_digest import by_digest
-from coachwright.kit.figures import number_of, table_of, tables_in
 from coachwright.parts.schema import (
     BatteryPart,
     ChargerPart,
@@ -27,8 +26,9 @@ from coachwright.parts.schema import (
 )
 from coachwright.power.alternator import alternator_of
 from coachwright.power.bus import Bus, Charger, Supply, Tie
-from coachwright.power.charge import DATA, SHEET_DEGC, Battery, battery_of
+from coachwright.power.charge import SHEET_DEGC, Battery, battery_of
 from coachwright.power.day import Watch
+from coachwright.power.shedding import back_of, low_moves, recovery, shedding_of, supply_held
 
 _CABLE_OHM = 2e-3
 """Of the cable between two batteries, out and back, until the harness says its own. House."""
@@ -43,7 +43,8 @@ class Described:
     supply : None where the body names no battery.
     second_path : build path of the second battery, or "".
     bus_of : bus each feed hangs on; the first for one from elsewhere (an output of the vehicle, the alternator).
-    watches : low-voltage cuts of feeds (``feeds.NAME``) and stages of memory (``memory.NAME.VALUE``), highest first.
+    watches : low-voltage cuts of feeds (``feeds.NAME``) and stages of memory (``memory.NAME.VALUE``), or those of
+        loads.yaml where no memory keeps one (``shed.1``), highest first.
     sheds : watches that take a feed or a piece of equipment off, by build path.
     breaks, spares : what the disconnect cuts off and what it spares, as written; broken : bus it cuts off whole, or "".
     assumed : what nobody says, in words.
@@ -215,27 +216,25 @@ def _feed_watches(model: Model, bus_of: Mapping[str, Bus], assumed: list[str]) -
 
 
 def _stages(model: Model, bus_of: Mapping[str, Bus]) -> Iterator[Watch]:
-    """Values of memories that are reached because the supply stood low; they alarm where a message tells of them."""
+    """Values of memories that are reached because the supply stood low; they alarm where a message tells of them.
+
+    Where no memory keeps the stage, those of loads.yaml shed what says so, and nothing tells of them.
+    """
     bus = _controller_bus(model, bus_of)
     told = {name for message in model.messages for name in _compared(message.when)}
     for memory in model.memories:
-        back = _back(memory)
-        for move in memory.moves:
-            low = _supply_held(move.on, ("<", "<="))
-            if low is None or not move.to:
-                continue
-            above_v, above_s = back if back is not None and back[0] > low[0] else (float("inf"), 0.0)
+        back = back_of(memory)
+        for low in low_moves(memory):
+            above_v, above_s = back if back is not None and back[0] > low.below_v else (float("inf"), 0.0)
             alarms = memory.name in told
-            yield Watch(f"memory.{memory.name}.{move.to}", bus, low[0], low[1], above_v, above_s, alarms)
-
-
-def _back(memory: Memory) -> tuple[float, float] | None:
-    """Voltage and time that take a memory back to where it starts; None where nothing does: it stays low."""
-    for move in memory.moves:
-        high = _supply_held(move.on, (">", ">="))
-        if high is not None and move.to == memory.start:
-            return high
-    return None
+            yield Watch(f"memory.{memory.name}.{low.to}", bus, low.below_v, low.held_s, above_v, above_s, alarms)
+    shedding = shedding_of(model)
+    things: list[Feed | Equipment] = [*model.feeds, *model.equipment]
+    if shedding.memory or not any(isinstance(each.shed, int) for each in things):
+        return
+    for each in shedding.thresholds:
+        name = shedding.stage_name(each.stage)
+        yield Watch(name, bus, each.below_v, each.held_s, shedding.back_above_v, shedding.back_held_s)
 
 
 def _controller_bus(model: Model, bus_of: Mapping[str, Bus]) -> Bus:
@@ -247,11 +246,9 @@ def _controller_bus(model: Model, bus_of: Mapping[str, Bus]) -> Bus:
 
 
 def _supply_held(condition: Condition | None, operators: tuple[str, ...]) -> tuple[float, float] | None:
-    """Voltage and time of ``supply < 11.8 V held 2 min``; None for any other condition."""
-    item, held_ms = (condition.item, condition.time_ms) if isinstance(condition, Held) else (condition, 0)
-    if not isinstance(item, Compare) or item.name != "supply" or item.operator not in operators:
-        return None
-    return float(item.value), held_ms / 1000.0
+    """Voltage and time of ``supply < 12.8 V held 2 min`` where it compares so; None for any other condition."""
+    said = supply_held(condition)
+    return said[1:] if said is not None and said[0] in operators else None
 
 
 def _compared(condition: Condition | None) -> set[str]:
@@ -259,25 +256,17 @@ def _compared(condition: Condition | None) -> set[str]:
 
 
 def _sheds(model: Model, watches: tuple[Watch, ...]) -> dict[str, tuple[str, ...]]:
-    """By its own cut, and by its order: what is shed first goes with the highest stage."""
-    stages = [watch.name for watch in watches if watch.name.startswith("memory.")]
-    cuts = {watch.name for watch in watches}
+    """By its own cut, and by its order: whatever stage it is off in."""
+    shedding, cuts = shedding_of(model), {watch.name for watch in watches}
     found: dict[str, tuple[str, ...]] = {}
     things: list[Feed | Equipment] = [*model.feeds, *model.equipment]
     for thing in things:
         names = [thing.path] if thing.path in cuts else []
-        if isinstance(thing.shed, int) and stages:
-            names.append(stages[min(thing.shed, len(stages)) - 1])
+        if isinstance(thing.shed, int):
+            names += [name for name in shedding.that_shed(thing.shed) if name in cuts]
         if names:
             found[thing.path] = tuple(names)
     return found
-
-
-@cache
-def recovery() -> tuple[float, float]:
-    """Above which voltage, and for how long, what was cut comes back where the build says nothing. [V, s]"""
-    told = table_of(tables_in("coachwright.power", DATA)["recovery"], DATA)
-    return number_of(told["above-v"], DATA), number_of(told["held-s"], DATA)
 
 
 def _highest_first(watch: Watch) -> tuple[float, str]:

@@ -79,11 +79,17 @@ def spot_or_told(plan: Plan, subject: str, path: str, found: Spot | NoSpot, *, b
 
 
 def nearest_controller(plan: Plan, spot: Spot) -> Spot | None:
-    """The controller with the shortest way to a spot; of equals the first by name. None where there is none."""
+    """Where the controller with the shortest way to a spot stands; None where there is none."""
+    name = nearest_name(plan, spot)
+    return plan.controllers[name] if name else None
+
+
+def nearest_name(plan: Plan, spot: Spot) -> str:
+    """The controller with the shortest way to a spot; of equals the first by name. "" where there is none."""
     if not plan.controllers:
-        return None
+        return ""
     from_here = routes_from(plan.net, spot.node)
     far_m = {name: from_here[at.node].length_m for name, at in plan.controllers.items() if at.node in from_here}
     if not far_m:
-        return plan.controllers[min(plan.controllers)]
-    return plan.controllers[min(far_m, key=lambda name: (round(far_m[name], 6), name))]
+        return min(plan.controllers)
+    return min(far_m, key=lambda name: (round(far_m[name], 6), name))

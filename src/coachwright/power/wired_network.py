@@ -43,13 +43,17 @@ _LEAST_OHM = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class WiredNetwork:
-    """The network in one situation. sinks : in the order of `subjects`. nodes : by what they are, for the papers."""
+    """The network in one situation. sinks : in the order of `subjects`. nodes : by what they are, for the papers.
+
+    posts : plus and minus of the battery each load is fed from, nodes in the order of `subjects`.
+    """
 
     nodes: Mapping[str, int]
     branches: tuple[Branch, ...]
     sources: tuple[Source, ...]
     sinks: tuple[Sink, ...]
     subjects: tuple[str, ...]
+    posts: tuple[tuple[int, int], ...] = ()
 
     @property
     def nodes_n(self) -> int:
@@ -58,12 +62,16 @@ class WiredNetwork:
 
 @dataclass(frozen=True, slots=True)
 class LoadVoltage:
-    """Voltage at a load in a situation. least_v : at the worst instant, mean_v : over time, while it draws."""
+    """Voltage at a load in a situation. least_v : at the worst instant, mean_v : over time, while it draws.
+
+    lost_v : the most that is lost between the posts of its battery and the load, out and back, while it draws.
+    """
 
     subject: str
     least_v: float
     mean_v: float
     browned_out: bool
+    lost_v: float = 0.0
 
 
 @dataclass(slots=True)
@@ -97,7 +105,10 @@ def network_of(model: Model, *, situation: str) -> WiredNetwork:
                 before = node  # the further cable of a main goes on from the first
     sinks, subjects = _sinks(model, situation, nodes, branches, ends)
     sources = _sources(model, situation, described, nodes, branches)
-    return WiredNetwork(nodes.numbers, tuple(branches), sources, sinks, subjects)
+    plus = [nodes.of(_post(model, (subject,), described)) for subject in subjects]
+    minus = {source.node: source.back for source in sources}
+    posts = tuple((node, minus.get(node, 0)) for node in plus)
+    return WiredNetwork(nodes.numbers, tuple(branches), sources, sinks, subjects, posts)
 
 
 @by_digest
@@ -131,19 +142,20 @@ def voltages(model: Model, *, situation: str) -> Mapping[str, LoadVoltage]:
     solved, states = solved_in(model, situation)
     waves = _waves(model, situation, network.subjects)
     return {
-        subject: _voltage(subject, place, solved, states.levels, states.shares)
+        subject: _voltage(network, place, solved, states.levels, states.shares)
         for place, subject in enumerate(network.subjects)
         if waves[place].peak() > 0
     }
 
 
 def _voltage(
-    subject: str,
+    network: WiredNetwork,
     place: int,
     solved: Solved,
     levels: NDArray[np.float64],
     shares: NDArray[np.float64],
 ) -> LoadVoltage:
+    subject, (plus, minus) = network.subjects[place], network.posts[place]
     on = levels[:, place] > 0
     if not on.any():
         return LoadVoltage(
@@ -151,7 +163,9 @@ def _voltage(
         )
     across = solved.across_v[on, place]
     weights = shares[on] / shares[on].sum()
-    return LoadVoltage(subject, float(across.min()), float(across @ weights), bool(solved.browned_out[on, place].any()))
+    lost_v = float((solved.voltages_v[on, plus] - solved.voltages_v[on, minus] - across).max())
+    browned_out = bool(solved.browned_out[on, place].any())
+    return LoadVoltage(subject, float(across.min()), float(across @ weights), browned_out, lost_v)
 
 
 # ---------------------------------------------------------------------------------------------------------------- ends
@@ -185,7 +199,7 @@ def _sinks(
             branches.append(Branch(nodes.of(f"metal {home.to_joint}"), nodes.of("body"), metal_ohm, home.to_place))
         if home is not None and not any(each.name == home.name for each in branches):
             wire = wires[run.name]
-            ohm = sum(resistance_ohm(wire.wire, stretch, wire.need.effective_a) for stretch in wire.need.back)
+            ohm = sum(resistance_ohm(wire.wire, stretch, wire.need.home_a) for stretch in wire.need.back)
             branches.append(Branch(back, nodes.of(f"metal {home.to_joint}"), max(ohm, _LEAST_OHM), home.name))
         elif home is None and not any(each.a == back for each in branches):
             branches.append(Branch(back, nodes.of("body"), metal_ohm, f"{run.subject} to the body"))

@@ -1,12 +1,12 @@
 """What should be read on the bench, and between which limits? Candela of each lamp, amperes of each situation, volts.
 
 A lamp is measured along its axis in the situation in which it can be measured best. Its limit is the least that a rule
-of the build's packs asks of it there; where none does, what a sound part may be from its sheet. A current is that of
-everything but sirens, radios and docks: those draw what they are used for, which is said beside it.
+of the build's packs asks of it there; where none does, what a sound part may be from its sheet.
 
 See Also
 --------
-coachwright.control.bench_fields : the fields, their instruments, pass and fail. proof/bench.yaml : the figures.
+coachwright.control.bench_fields : the fields, their instruments, pass and fail. coachwright.proof.bench_supply : volts
+and amperes. coachwright.proof.bench_figures : the figures.
 """
 
 from __future__ import annotations
@@ -14,70 +14,29 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from pathlib import Path
 
-from coachwright.build.model import Equipment, Model, Situation
+from coachwright.build.model import Model
 from coachwright.control.bench_fields import FAR_TIMES, Expected, lamps_of
-from coachwright.control.situations import judged
-from coachwright.flash.waves import waves
-from coachwright.kit.cite import Cite
-from coachwright.kit.errors import DataWrong
-from coachwright.kit.figures import cite_of, number_of, table_of, tables_in
 from coachwright.kit.geom import Vector
 from coachwright.kit.measure import Measure
 from coachwright.kit.wave import Wave, repeat_together, total
 from coachwright.light.far_field import candela_toward
 from coachwright.light.lit import Glow, glows
-from coachwright.parts.equipment import AlarmPart, ControllerPart, DevicePart, DockPart, EmitterPart, FedPart, SirenPart
-from coachwright.parts.radio import RadioPart
 from coachwright.parts.schema import LampPart
+from coachwright.proof.bench_figures import figures
+from coachwright.proof.bench_supply import electrical, packs_of
 from coachwright.proof.gather import gather
 from coachwright.proof.judge import case_of
 from coachwright.proof.rooms import rooms
-from coachwright.rules.load import load_packs
 from coachwright.rules.schema import Pack, Rule
 
-DATA = "bench.yaml"
 _BY_HEAD = ("light.peak", "light.lamp-intensity")
-
-
-@dataclass(frozen=True, slots=True)
-class Figures:
-    """The figures of the data file. light_share, current_share : that a sound part may be from its sheet."""
-
-    light_share: float
-    current_share: float
-    scatter_cite: Cite
-    distances_m: tuple[float, ...]
-    least_lx: float
-    background_share: float
-
-
-@cache
-def figures() -> Figures:
-    """The data file."""
-    tables = tables_in("coachwright.proof", DATA)
-    scatter, meter = (table_of(tables.get(name, ""), f"{DATA}, {name}") for name in ("scatter", "luxmeter"))
-    distances = meter.get("distances-m")
-    if not isinstance(distances, list):
-        raise DataWrong(f"{DATA}: distances-m is a list of metres.")
-    return Figures(
-        number_of(scatter.get("light", ""), f"{DATA}, light"),
-        number_of(scatter.get("current", ""), f"{DATA}, current"),
-        cite_of(scatter, DATA),
-        tuple(number_of(each, f"{DATA}, distances-m") for each in distances),
-        number_of(meter.get("least-lx", ""), f"{DATA}, least-lx"),
-        number_of(meter.get("background", ""), f"{DATA}, background"),
-    )
 
 
 def expected_on_bench(model: Model, *, folder: Path | None = None) -> Mapping[str, Expected]:
     """Per name of a field, what is expected. folder : where the build lies, with packs of its own."""
-    found: dict[str, Expected] = {}
-    for situation in model.situations:
-        found[f"supply {situation.name}"] = _supply(model)
-        found[f"current {situation.name}"] = current(model, situation)
+    found = electrical(model, folder=folder)
     limits = _limits(model, folder)
     for lamp in lamps_of(model):
         expected = lamp_light(model, lamp, limits)
@@ -192,15 +151,9 @@ def _how(best: _Setting) -> Iterable[str]:
 
 def _limits(model: Model, folder: Path | None) -> list[Asked]:
     """What rules of the build's packs ask of single heads along their axis."""
-    opened = rooms()
-    packs, _ = load_packs(
-        model.packs,
-        registry=opened.windows,
-        missing_rooms=opened.missing,
-        extra_folder=folder / "packs" if folder is not None else None,
-    )
+    packs = packs_of(model, folder)
     asking = [pack.model_copy(update={"rules": tuple(filter(_asks_axis, pack.rules))}) for pack in packs]
-    answers = gather(model, asking, opened).answers
+    answers = gather(model, asking, rooms()).answers
     return [
         found
         for pack in asking
@@ -225,82 +178,3 @@ def _asked(pack: Pack, rule: Rule, measure: Measure) -> Asked | None:
         return None
     lamp, colour = str(measure.facts.get("lamp", "")), str(measure.facts.get("colour", ""))
     return Asked(rule.code, pack.pack, lamp, colour, measure.situation, rule.limit.low)
-
-
-# ----------------------------------------------------------------------------------------------------------- current
-def current(model: Model, situation: Situation) -> Expected:
-    """Amperes of what we fitted in a situation: mean and peak, what would come on top, what isn't counted."""
-    known = figures()
-    own = {head.id for head in model.heads if head.reach == "own"}
-    lamps = [each for each in waves(model, situation=situation.name) if each.head in own]
-    mean_a = math.fsum(each.current_a.mean() for each in lamps)
-    groups: dict[str, list[Wave]] = {}
-    for each in lamps:
-        groups.setdefault(each.sync_group, []).append(each.current_a)
-    peak_a = math.fsum(together_peak(group) for group in groups.values())
-    fitted = (model.part(heads[0].part) for heads in lamps_of(model).values())
-    sure_a = math.fsum(part.standby for part in fitted if isinstance(part, LampPart))
-    may_a, not_counted = 0.0, []
-    outputs = judged(model, situation.name)
-    sounding = {each.siren for each in outputs.sounds if each.owners}
-    for item in model.equipment:
-        drawn = _drawn(model, item, runs=item.name in outputs.runs, sounds=item.name in sounding)
-        if drawn is None:
-            not_counted.append(item.name)
-        else:
-            sure_a += item.count * drawn[0]
-            may_a += item.count * drawn[1]
-    mean_a, peak_a = mean_a + sure_a, peak_a + sure_a
-    around = known.current_share
-    notes = []
-    if may_a:
-        notes.append(f"in use they draw up to {may_a:.1f} A more")
-    if not_counted:
-        notes.append(f"not counted, no current on their sheets: {', '.join(not_counted)}")
-    return Expected(
-        mean_a,
-        mean_a * (1 - around),
-        mean_a * (1 + around),
-        f"{100 * around:g} % round the sheets, {known.scatter_cite.source.partition(';')[0]}",
-        how=("sirens silenced, radios off, docks and sockets empty",),
-        notes=tuple(notes),
-        peak=peak_a,
-    )
-
-
-def _drawn(model: Model, item: Equipment, *, runs: bool, sounds: bool) -> tuple[float, float] | None:
-    """Amperes that equipment surely draws, and what may come on top; None where its sheet says nothing of it."""
-    part = dict(model.parts).get(item.part)
-    match part:
-        case SirenPart():
-            return 0.0, part.current if sounds else 0.0
-        case AlarmPart():
-            return (part.current if sounds else 0.0), 0.0
-        case RadioPart():
-            return part.standby, max(0.0, part.current - part.standby)
-        case DockPart():
-            return part.standby, max(0.0, part.current - part.standby)
-        case DevicePart() | EmitterPart():
-            return (part.current if runs else part.standby), 0.0
-        case FedPart():
-            return part.standby, 0.0
-        case _:
-            return None
-
-
-# ------------------------------------------------------------------------------------------------------------ supply
-def _supply(model: Model) -> Expected:
-    """Between which volts the controllers work, by their sheets; what the wires lose isn't worked out yet."""
-    parts = dict(model.parts)
-    used = [(item.name, part) for item in model.equipment if isinstance(part := parts.get(item.part), ControllerPart)]
-    if not used:
-        return Expected()
-    return Expected(
-        None,
-        max(part.least_voltage for _, part in used),
-        min(part.most_voltage for _, part in used),
-        f"sheet of {' and '.join(name for name, _ in used)}",
-        notes=(
-            "what the wires lose on the way isn't worked out yet; no rule of a pack here limits it at the controller",
-        ),
-    )
