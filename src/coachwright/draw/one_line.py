@@ -24,7 +24,7 @@ from coachwright.power.sizes import Sized, gauge_name
 
 ROW_MM, _MOST_ROW_MM = 11.6, 16.0
 _TOP_MM, _NOTE_MM, _LINE_MM, _SIZE_PT, _ABOVE_MM, _UNDER_MM = 6.0, 2.8, 2.5, 6.3, 3.9, 3.2
-_WEIGHTS = {"source": 50.0, "break": 50.0, "block": 52.0, "feed": 66.0, "wire": 58.0, "load": 116.0}
+_WEIGHTS = {"source": 54.0, "break": 50.0, "block": 46.0, "feed": 64.0, "wire": 68.0, "load": 110.0}
 _HEADS = {
     "source": "source", "break": "disconnect", "block": "block", "feed": "feed", "wire": "fuse and wire",
     "load": "channel or device, and what hangs on it",
@@ -70,10 +70,10 @@ def _columns(roots: Sequence[Branch], width_mm: float) -> Mapping[str, tuple[flo
         kinds.add(branch.kind)
         waiting += branch.behind
     whole = sum(weight for kind, weight in _WEIGHTS.items() if kind in kinds)
-    found, x = {}, 0.0
+    found, x = {}, 0.2
     for kind, weight in _WEIGHTS.items():
         if kind in kinds:
-            wide = weight * width_mm / whole
+            wide = weight * (width_mm - 0.4) / whole
             found[kind] = (x, x + wide)
             x += wide
     return found
@@ -233,14 +233,14 @@ class _Sheet:
 
 
 def _wire_said(branch: Branch) -> str:
-    """``16 AWG x 3, 18 AWG; 4.61 to 7.10 m``."""
+    """``3 x 16 AWG, 18 AWG, 4.61–7.10 m``."""
     gauges: dict[str, int] = {}
     for _, wired in branch.runs:
         name = gauge_name(wired.part) if wired.part is not None else "its own cable"
         gauges[name] = gauges.get(name, 0) + 1
     said = ", ".join(f"{count} x {name}" if count > 1 else name for name, count in gauges.items())
     lengths = sorted(run.length_m for run, _ in branch.runs)
-    far = f"{lengths[0]:.2f} m" if lengths[0] == lengths[-1] else f"{lengths[0]:.2f} to {lengths[-1]:.2f} m"
+    far = f"{lengths[0]:.2f} m" if lengths[0] == lengths[-1] else f"{lengths[0]:.2f}–{lengths[-1]:.2f} m"
     return f"{said}, {far}"
 
 

@@ -135,7 +135,7 @@ def _source_said(model: Model, name: str) -> tuple[str, ...]:
     if name == "main-battery":
         part = (model.part(model.body.battery.part).title,) if model.body.battery is not None else ()
         gives = idle_gives(model)
-        brings = (f"alternator: {gives[0]:.0f} A at hot idle",) if gives is not None else ()
+        brings = (f"alternator {gives[0]:.0f} A, hot idle",) if gives is not None else ()
         charger = supply.charger if supply is not None else None
         shore = (f"{charger.name}: {charger.most_a:g} A from shore",) if charger is not None else ()
         return (*part, *brings, *shore)
@@ -143,9 +143,9 @@ def _source_said(model: Model, name: str) -> tuple[str, ...]:
     if item is None:
         return () if name else ("its own fuses and wires",)
     tie = supply.tie if supply is not None else None
-    when = " while the engine runs" if tie is not None and tie.with_engine else ""
+    when = " while engine runs" if tie is not None and tie.with_engine else ""
     by = {"relay": "isolator", "diodes": "isolator of diodes", "charger": "charger"}
-    joined = (f"{by[tie.by]} to main battery{when}",) if tie is not None else ()
+    joined = (f"{by[tie.by]} joins it{when}",) if tie is not None else ()
     return (model.part(item.part).title, f"at {item.at}", *joined)
 
 
