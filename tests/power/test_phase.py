@@ -56,7 +56,7 @@ def test_equal_pulses_fill_the_cycle(count_n: int, lit: int, after_a: float) -> 
 
 
 # ---- law
-@settings(max_examples=60)
+@settings(max_examples=max(20, settings().max_examples // 5))
 @given(rows=st.lists(st.tuples(st.integers(1, 7), st.integers(1, 9)), min_size=1, max_size=3))
 def test_no_delay_of_all_there_are_is_better(rows: list[tuple[int, int]]) -> None:
     """Law: of up to three groups every delay was tried by brute force."""
@@ -67,7 +67,7 @@ def test_no_delay_of_all_there_are_is_better(rows: list[tuple[int, int]]) -> Non
     assert peak_of(groups, found) == pytest.approx(found.after_a)
 
 
-@settings(max_examples=40)
+@settings(max_examples=max(12, settings().max_examples // 7))
 @given(
     rows=st.lists(st.tuples(st.integers(1, 5), st.integers(1, 9), st.sampled_from([6, 8, 12])), min_size=1, max_size=8),
     seed=st.integers(0, 3),
@@ -84,7 +84,7 @@ def test_never_above_before_nor_below_the_bound(rows: list[tuple[int, int, int]]
     assert found == lowest_peak(groups, step_ms=100, tries_n=6, seed=seed)
 
 
-@settings(max_examples=40)
+@settings(max_examples=max(12, settings().max_examples // 7))
 @given(
     rows=st.lists(st.tuples(st.integers(1, 7), st.integers(1, 9)), min_size=4, max_size=6),
     share=st.sampled_from([0.0, 0.5]),
