@@ -8,13 +8,16 @@ import pytest
 
 from coachwright.build.load import read_build
 from coachwright.build.model import Model
+from coachwright.control import bench_closed
 from coachwright.control.bench import Listed
-from coachwright.control.bench_asked import Moments
+from coachwright.control.bench_asked import Moments, everything_asked
 from coachwright.control.bench_closed import Closed, closed_bench
+from coachwright.control.bench_find import Finder
 from coachwright.control.bench_product import never_apart
 from coachwright.control.machine import build_machine
 from coachwright.control.mutation_study import Study, looks, tape, wired
 from coachwright.control.mutations import KINDS, mutations
+from coachwright.control.sources import LOST
 from tests.control import by_hand
 from tests.control.by_hand import build, function, memory, show
 
@@ -146,12 +149,39 @@ def test_a_sample_of_mistakes_of_an_example_is_caught() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize(("name", "open_most"), [("quillback", 0), ("volunteer-car", 0), ("service-patrol", 0)])
+@pytest.mark.parametrize(("name", "open_most"), [("quillback", 1), ("volunteer-car", 0), ("service-patrol", 0)])
 def test_every_mistake_of_an_example(name: str, open_most: int) -> None:
-    """Case: all of them are caught, or proved to be none."""
+    """Case: all of them are caught, or proved to be none, but for one of quillback's.
+
+    Without its condition a move of secure-idle may go round within a moment; two builds side by side aren't asked then.
+    """
     closed = closed_bench(example(name))
     listed: Listed = closed.listed
 
     assert len(listed.steps) < 60
     assert sum(fate.ends == "undecided" for fate in closed.fates) <= open_most
     assert all(count.caught_n for count in closed.counts)
+
+
+def test_a_wait_is_followed_by_nothing_that_is_plugged_in() -> None:
+    """Case: with a source unplugged while a timer runs, the wait to its end is an act too, and has no source."""
+    model = build(
+        inputs=[by_hand.on_off("key", hand="hand")],
+        heads=["front"],
+        functions=[function("lit", "task", "key plus 10 s", show=show("front", white="steady"))],
+    )
+    moments = Moments(model)
+    finder, study = Finder(moments, everything_asked(moments)), Study(moments)
+    try:
+        mutation = study.every(KINDS)[0]
+        closer = bench_closed._Closer(finder, study, [mutation], lambda doing, done, of: None)
+        pair = bench_closed._Pair(closer.start, closer.together.start(mutation, closer.start), ())
+        for place in (1, 0):
+            pair = closer._after(mutation, pair, finder.walker.act("key", place))
+        begun = list(closer._begun(mutation, pair, ["key"], lost=True))
+    finally:
+        finder.close()
+        study.close()
+
+    assert any(not after.acts[-1].name for after in begun)
+    assert any(after.acts[-1].value == LOST for after in begun)

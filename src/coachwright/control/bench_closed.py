@@ -208,10 +208,9 @@ class _Closer:
         """One act more, and after it a wait, if there is one. lost : unplugged, and plugged in elsewhere."""
         for begun in self._tried(mutation, pair, names, lost=lost):
             yield begun
-            if lost:
-                yield from self._tried(mutation, begun, [begun.acts[-1].name])
-            else:
-                yield from self._tried(mutation, begun, ())
+            unplugged = [begun.acts[-1].name] if lost and begun.acts[-1].name else []  # none after a wait
+            if not lost or unplugged:
+                yield from self._tried(mutation, begun, unplugged)
 
     def _further(self, mutation: Mutation, waits: list[_Pair]) -> Acts | None:
         """From pairs that stand apart unseen, any acts until it is seen."""
