@@ -26,7 +26,7 @@ from coachwright.draw.svg import Element, Point, element, group, line, text
 from coachwright.kit.by_digest import by_digest
 from coachwright.look.style import INK, PAPER, QUIET
 from coachwright.power.duty import engine_runs
-from coachwright.power.loads import LAMPS, Load, loads_of
+from coachwright.power.loads import LAMPS, Load, load_by_subject
 from coachwright.power.supply_of import supply_of
 from coachwright.power.wired_network import network_of, solved_in, voltages
 
@@ -143,7 +143,7 @@ def strip_elements(
 
 
 def _strip(model: Model, situation: str) -> SupplyStrip | None:
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     found = [each for subject, each in voltages(model, situation=situation).items() if _is_ours(known[subject])]
     network, (solved, states) = network_of(model, situation=situation), solved_in(model, situation)
     lit_of = {subject: states.levels[:, place] for place, subject in enumerate(network.subjects)}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from importlib import resources
 from typing import get_args
 
@@ -23,6 +24,23 @@ def tables_in(room: str, file: str) -> dict[str, Plain]:
     if document.findings:
         raise DataWrong(f"{file}: {document.findings[0].name}")
     return table_of(document.plain, file)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A data file of tables, each by its name."""
+
+    file: str
+    tables: dict[str, dict[str, Plain]]
+
+    def number(self, table: str, name: str) -> float:
+        """A plain number of a table; a refusal that names both where there is none."""
+        return number_of(self.tables[table].get(name, ""), f"{self.file}, {table}, {name}")
+
+
+def sheet_in(room: str, file: str) -> Sheet:
+    """A data file that holds nothing but tables. room : as of `tables_in`."""
+    return Sheet(file, {name: table_of(plain, f"{file}, {name}") for name, plain in tables_in(room, file).items()})
 
 
 def table_of(plain: Plain, what: str) -> dict[str, Plain]:

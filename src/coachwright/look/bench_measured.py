@@ -163,20 +163,20 @@ def field_json(field: Field) -> dict[str, Any]:
     if expected is None:
         return found | {"open": field.open_why}
     return found | {
-        "expected": _rounded(expected.value),
+        "expected": rounded(expected.value),
         "quantity": "cd" if field.kind == "light" else field.unit,
-        "peak": _rounded(expected.peak),
-        "least": _rounded(expected.least),
-        "most": _rounded(expected.most),
+        "peak": rounded(expected.peak),
+        "least": rounded(expected.least),
+        "most": rounded(expected.most),
         "limits-by": expected.by,
         "limits-draft": expected.draft,
-        "distance-m": _rounded(expected.distance_m or None),
-        "above-background-lx": _rounded(expected.reading_lx or None),
-        "background-most-lx": _rounded(expected.dark_most_lx or None),
-        "pass-from": _rounded(bands.pass_from),
-        "pass-to": _rounded(bands.pass_to),
-        "fail-below": _rounded(bands.fail_below),
-        "fail-above": _rounded(bands.fail_above),
+        "distance-m": rounded(expected.distance_m or None),
+        "above-background-lx": rounded(expected.reading_lx or None),
+        "background-most-lx": rounded(expected.dark_most_lx or None),
+        "pass-from": rounded(bands.pass_from),
+        "pass-to": rounded(bands.pass_to),
+        "fail-below": rounded(bands.fail_below),
+        "fail-above": rounded(bands.fail_above),
         "situation": expected.situation,
         "colour": expected.colour,
         "how": list(expected.how),
@@ -184,7 +184,8 @@ def field_json(field: Field) -> dict[str, Any]:
     }
 
 
-def _rounded(value: float | None) -> float | None:
+def rounded(value: float | None) -> float | None:
+    """Six figures that count, for JSON."""
     return None if value is None else float(f"{value:.6g}")
 
 

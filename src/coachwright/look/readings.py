@@ -13,7 +13,7 @@ from typing import Any
 from coachwright.build.model import Model
 from coachwright.control.readings import JudgedReading, JudgedReadings
 from coachwright.kit.counted import counted
-from coachwright.look.bench_measured import WIDTH, number, wrapped
+from coachwright.look.bench_measured import WIDTH, number, rounded, wrapped
 from coachwright.look.cautions import ESTIMATE
 from coachwright.look.cells import finding_text
 from coachwright.proof.as_json import finding_json
@@ -78,11 +78,11 @@ def readings_json(model: Model, judged: JudgedReadings) -> dict[str, Any]:
             {
                 "name": each.field.name,
                 "state": each.state,
-                "measured": _rounded(each.value),
-                "off-by": _rounded(each.off_by),
+                "measured": rounded(each.value),
+                "off-by": rounded(each.off_by),
                 "unit": each.unit,
-                "read": _rounded(each.reading.value if each.reading else None),
-                "dark": _rounded(each.reading.dark if each.reading else None),
+                "read": rounded(each.reading.value if each.reading else None),
+                "dark": rounded(each.reading.dark if each.reading else None),
                 "note": each.reading.note if each.reading else "",
                 "open": each.open_why,
             }
@@ -90,7 +90,3 @@ def readings_json(model: Model, judged: JudgedReadings) -> dict[str, Any]:
         ],
         "findings": [finding_json(each) for each in judged.findings],
     }
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else float(f"{value:.6g}")

@@ -26,7 +26,7 @@ from coachwright.power.ampacity import ampacity
 from coachwright.power.bundle import CARRIES
 from coachwright.power.drawn import drawn, hours_a, waves_of
 from coachwright.power.joined import of_colour
-from coachwright.power.loads import EQUIPMENT, Load, lamp_feed, loads_of, memory_subject
+from coachwright.power.loads import EQUIPMENT, Load, lamp_feed, load_by_subject, loads_of, memory_subject
 from coachwright.power.runs import Run, Runs, lay
 from coachwright.power.shelf import our_shelf, wire_of_gauge
 from coachwright.power.size import Circuit, Stretch, WireNeed
@@ -215,7 +215,7 @@ def _is_pigtail(run: Run, rows: Sequence[_Row]) -> bool:
 
 # --------------------------------------------------------------------------------------------------------- one circuit
 def _hung(model: Model, laid: Runs, row: _Row, warm: Mapping[str, int]) -> Hung:
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     loads = [known[subject] for subject in row.loads if subject in known]
     subjects = tuple(load.subject for load in loads)
     needs = tuple(
@@ -249,7 +249,7 @@ def _need(
     model: Model, laid: Runs, run: Run, subjects: tuple[str, ...], warm: Mapping[str, int], *, cable: bool = False
 ) -> WireNeed:
     figures = sizing_figures()
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     loads = [known[subject] for subject in subjects if subject in known]
     share = figures.drop_critical if any(load.critical for load in loads) else figures.drop_any
     sums = drawn(model, subjects)
@@ -265,7 +265,7 @@ def _need(
         stretches(back, warm) if back is not None and not cable else (),
         figures.lowest_v,
         figures.drop_cable if cable else share,
-        alone=bool(run.segments) and all(_beside_n(laid, each.name) <= 1 for each in run.segments),
+        alone=bool(run.segments) and not any(laid.led_n[each.name] > 1 for each in run.segments),
         electronics=bool(loads)
         and all(load.electronics and load.most_a < figures.electronics_below_a for load in loads),
         fixed=wire_of_gauge(_fixed_gauge(model, run), our_shelf()),
@@ -301,11 +301,6 @@ def warm_by_segment(model: Model, laid: Runs) -> dict[str, int]:
         for segment in run.segments:
             found[segment.name] = found.get(segment.name, 0) + run.conductors_n
     return found
-
-
-def _beside_n(laid: Runs, way: str) -> int:
-    """Runs that are led along a way."""
-    return sum(any(segment.name == way for segment in run.segments) for run in laid.runs)
 
 
 def _surge_a(loads: Sequence[Load], surge: Load | None) -> float:

@@ -11,12 +11,12 @@ coachwright.power.loads : at the test voltage. coachwright.power.circuits : who 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from coachwright.build.model import Model
 from coachwright.kit.by_digest import by_digest
 from coachwright.kit.wave import Wave, repeat_together, total
-from coachwright.power.loads import Load, clock_of, currents, loads_of
+from coachwright.power.loads import Load, clock_of, currents, load_by_subject, loads_of
 from coachwright.power.sizing_figures import sizing_figures
 from coachwright.power.summed import Summed, summed
 
@@ -68,14 +68,14 @@ def waves_of(model: Model, subjects: tuple[str, ...]) -> tuple[Wave, ...]:
 @by_digest
 def hours_a(model: Model, subjects: tuple[str, ...]) -> float:
     """Mean of what is on for hours, in the worst situation, at the lowest supply. [A]"""
-    known = _known(model)
+    known = load_by_subject(model)
     lasting = tuple(subject for subject in subjects if subject in known and known[subject].continuous)
     return drawn(model, lasting).mean_a if lasting else 0.0
 
 
 def never_on(model: Model, subject: str) -> bool:
     """Does a load draw no more than its standby in every situation of the build?"""
-    load = _known(model)[subject]
+    load = load_by_subject(model)[subject]
     return all(
         currents(model, situation=situation.name).get(subject, _NOTHING).peak() <= load.standby_a + _OFF_A
         for situation in model.situations
@@ -108,7 +108,7 @@ def _wave(model: Model, subjects: tuple[str, ...], situation: str) -> Wave:
 
 
 def _waves(model: Model, subjects: tuple[str, ...], situation: str) -> Iterator[tuple[str, Wave]]:
-    known, lowest_v = _known(model), sizing_figures().lowest_v
+    known, lowest_v = load_by_subject(model), sizing_figures().lowest_v
     at_test = currents(model, situation=situation) if situation else {}
     for subject in subjects:
         if subject not in known:
@@ -122,8 +122,3 @@ def _waves(model: Model, subjects: tuple[str, ...], situation: str) -> Iterator[
 @by_digest
 def _idle(model: Model) -> frozenset[str]:
     return frozenset(load.subject for load in loads_of(model) if never_on(model, load.subject))
-
-
-@by_digest
-def _known(model: Model) -> Mapping[str, Load]:
-    return {load.subject: load for load in loads_of(model)}

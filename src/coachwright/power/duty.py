@@ -18,12 +18,12 @@ from typing import Literal
 from coachwright.build.model import Model, Situation
 from coachwright.control.situations import settings_of
 from coachwright.kit.by_digest import by_digest
-from coachwright.kit.figures import number_of, table_of, tables_in
+from coachwright.kit.figures import sheet_in
 from coachwright.power.bus import Bus
 from coachwright.power.day import Day, Draw, Stretch, Watch
 from coachwright.power.day_run import run_day
 from coachwright.power.feeds import feed_of
-from coachwright.power.loads import Load, currents, loads_of
+from coachwright.power.loads import Load, currents, load_by_subject
 from coachwright.power.supply_of import Described, supply_of
 
 DATA = "duty.yaml"
@@ -123,10 +123,8 @@ def draw_of(load: Load, mean_a: float, described: Described) -> Draw:
 @cache
 def duty_figures() -> DutyFigures:
     """The data file."""
-    tables = {name: table_of(plain, f"{DATA}, {name}") for name, plain in tables_in("coachwright.power", DATA).items()}
-
-    def number(table: str, name: str) -> float:
-        return number_of(tables[table].get(name, ""), f"{DATA}, {table}, {name}")
+    sheet = sheet_in("coachwright.power", DATA)
+    number = sheet.number
 
     return DutyFigures(
         number("engine", "driving-rad-s"),
@@ -157,7 +155,7 @@ def _gone_through(model: Model, situations: tuple[Situation, ...]) -> Duty:
 
 
 def _draws(model: Model, situation: str, described: Described) -> Iterator[Draw]:
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     for subject, wave in currents(model, situation=situation).items():
         mean_a = wave.mean()
         load = known.get(subject)

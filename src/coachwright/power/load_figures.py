@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from coachwright.kit.cite import Cite
-from coachwright.kit.figures import cite_of, number_of, numbers_of, table_of, tables_in
+from coachwright.kit.figures import cite_of, number_of, numbers_of, sheet_in, table_of
 from coachwright.kit.nodes import Plain
 
 DATA = "loads.yaml"
@@ -58,10 +58,8 @@ class LoadFigures:
 @cache
 def load_figures() -> LoadFigures:
     """The data file."""
-    tables = {name: table_of(plain, f"{DATA}, {name}") for name, plain in tables_in("coachwright.power", DATA).items()}
-
-    def number(table: str, name: str) -> float:
-        return number_of(tables[table].get(name, ""), f"{DATA}, {table}, {name}")
+    sheet = sheet_in("coachwright.power", DATA)
+    tables, number = sheet.tables, sheet.number
 
     tones = _numbers(tables["siren"])
     return LoadFigures(

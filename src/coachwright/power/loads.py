@@ -97,6 +97,12 @@ def loads_of(model: Model) -> tuple[Load, ...]:
     return (*_heads(model), *_equipment(model), _vehicle(model))
 
 
+@by_digest
+def load_by_subject(model: Model) -> Mapping[str, Load]:
+    """Every load by its subject."""
+    return {load.subject: load for load in loads_of(model)}
+
+
 def controllers_of(model: Model) -> tuple[Equipment, ...]:
     """The controllers, in the order of the file."""
     return tuple(item for item in model.equipment if isinstance(model.part(item.part), ControllerPart))
@@ -175,7 +181,7 @@ class Restart:
 
 def restart(model: Model, *, situation: str) -> Restart:
     """The loads of a situation, all switched on anew. The vehicle's own are its maker's matter and count as running."""
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     own_a = currents(model, situation=situation)[VEHICLE].peak()
     rows = []
     for subject, wave in currents(model, situation=situation).items():
@@ -267,7 +273,7 @@ def _vehicle_head(model: Model, head: Head) -> Load:
 
 
 def _lamp_currents(model: Model, situation: str) -> Iterator[tuple[str, Wave]]:
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     feed = lamp_feed(model)
     there = not feed or feed_of(model, feed, situation=situation).alive
     for wave in waves(model, situation=situation):

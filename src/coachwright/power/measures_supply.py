@@ -16,7 +16,7 @@ from coachwright.power.alternator import most_a
 from coachwright.power.charge import reserve_share_used
 from coachwright.power.duty import engine_runs, least_continuous, stretch_of
 from coachwright.power.feeds import kind_of
-from coachwright.power.loads import LAMPS, VEHICLE, currents, loads_of
+from coachwright.power.loads import LAMPS, VEHICLE, currents, load_by_subject, loads_of
 from coachwright.power.restart import parked_s, restart
 from coachwright.power.supply_of import supply_of
 from coachwright.power.wired_network import voltages
@@ -35,7 +35,7 @@ def lamp_voltage_share(model: Model, *, situation: str) -> tuple[Measure, ...]:
     of the lamp's sheet. With the engine running the alternator's voltage stands at the posts.
     """
     engine = "running" if engine_runs(model, situation) else "off"
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     worst: dict[str, tuple[float, str]] = {}
     for subject, found in voltages(model, situation=situation).items():
         if not subject.startswith(LAMPS):

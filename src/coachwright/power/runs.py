@@ -12,6 +12,7 @@ coachwright.power.joined : which wires there are. coachwright.power.bundle : wha
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -62,11 +63,12 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Runs:
-    """All of a build. missed : wires that could not be laid, each with why."""
+    """All of a build. missed : wires that could not be laid, and why. led_n : runs led along each way, by its name."""
 
     runs: tuple[Run, ...]
     missed: tuple[NotJoined, ...]
     net: Net
+    led_n: Mapping[str, int]
 
 
 @by_digest
@@ -104,7 +106,8 @@ def lay(
             not_laid.append(NotJoined(wire.subject, wire.path, where, why))
             continue
         found.append(_run(wire, end, route))
-    return Runs(tuple(found), tuple(not_laid), net)
+    led_n = Counter(name for run in found for name in {segment.name for segment in run.segments})
+    return Runs(tuple(found), tuple(not_laid), net, led_n)
 
 
 def length_to_cut_m(route_m: float, tails_m: Iterable[float]) -> float:

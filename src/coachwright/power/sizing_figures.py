@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from coachwright.kit.cite import Cite
-from coachwright.kit.figures import cite_of, named, number_of, table_of, tables_in
+from coachwright.kit.figures import cite_of, named, sheet_in, table_of
 
 DATA = "sizing.yaml"
 
@@ -42,10 +42,8 @@ class SizingFigures:
 @cache
 def sizing_figures() -> SizingFigures:
     """The data file."""
-    tables = {name: table_of(plain, f"{DATA}, {name}") for name, plain in tables_in("coachwright.power", DATA).items()}
-
-    def number(table: str, name: str) -> float:
-        return number_of(tables[table].get(name, ""), f"{DATA}, {table}, {name}")
+    sheet = sheet_in("coachwright.power", DATA)
+    tables, number = sheet.tables, sheet.number
 
     def parts(name: str) -> tuple[str, ...]:
         row = table_of(tables["fuses"].get(name, ""), f"{DATA}, fuses, {name}")

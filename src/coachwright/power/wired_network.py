@@ -24,7 +24,7 @@ from coachwright.power.charge import Battery, inner_ohm, rest_v
 from coachwright.power.circuits import carried, circuits_of
 from coachwright.power.duty import duty_figures, engine_runs
 from coachwright.power.findings_network import findings_network
-from coachwright.power.loads import Load, currents, loads_of
+from coachwright.power.loads import Load, currents, load_by_subject
 from coachwright.power.network import Branch, Sink, Solved, Source, solve
 from coachwright.power.runs import Run
 from coachwright.power.size import resistance_ohm
@@ -184,7 +184,7 @@ def _sinks(
             for carries in carried(model, run):
                 by_load.setdefault(carries, run)
     returns = {run.subject: run for run in laid.runs if run.kind == "return"}
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     metal_ohm = duty_figures().metal_ohm
     drawn = currents(model, situation=situation)
     sinks: list[Sink] = []
@@ -223,7 +223,7 @@ def _sink(load: Load, peak_a: float, node: int, back: int) -> Sink:
 
 def _post(model: Model, loads: tuple[str, ...], described: Described) -> str:
     """The post a circuit begins at: that of the battery its feed comes from."""
-    known = {load.subject: load for load in loads_of(model)}
+    known = load_by_subject(model)
     feeds = [known[load].feed for load in loads if load in known]
     bus = next((described.bus_of[feed] for feed in feeds if feed in described.bus_of), "main")
     return f"plus {bus}"

@@ -12,7 +12,7 @@ from functools import cache
 
 from coachwright.kit.cite import Cite
 from coachwright.kit.errors import DataWrong
-from coachwright.kit.figures import cite_of, number_of, table_of, tables_in
+from coachwright.kit.figures import cite_of, number_of, sheet_in
 
 DATA = "bench.yaml"
 
@@ -44,10 +44,8 @@ class Figures:
 @cache
 def figures() -> Figures:
     """The data file."""
-    tables = {name: table_of(plain, f"{DATA}, {name}") for name, plain in tables_in("coachwright.proof", DATA).items()}
-
-    def number(table: str, name: str) -> float:
-        return number_of(tables[table].get(name, ""), f"{DATA}, {table}, {name}")
+    sheet = sheet_in("coachwright.proof", DATA)
+    tables, number = sheet.tables, sheet.number
 
     distances = tables["luxmeter"].get("distances-m")
     if not isinstance(distances, list):
